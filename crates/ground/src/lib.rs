@@ -1,0 +1,23 @@
+//! From grade shots and a drawn floor to thickness and volume, with their doubt. No physics, no time.
+//!
+//! In the order of the data: a [`survey`] is levelled into elevations; an [`outline`] (vertices, or
+//! legs as walked with a tape) is adjusted into a floor; the [`finish`] surface is built over it; the
+//! base shots become a [`tin`] and a Gaussian process ([`gp`]); an [`overlay`] of both surfaces gives
+//! [`volume`] and [`thickness`] exactly for what is drawn, and the process gives the doubt.
+//!
+//! Coordinates are metres in the job's own plan, `x` to the right and `y` up, held as plain `f64` in
+//! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
+
+pub mod facet;
+pub mod finish;
+pub mod outline;
+pub mod plane;
+pub mod point;
+pub mod polygon;
+pub mod survey;
+pub mod walk;
+
+pub use facet::Facet;
+pub use plane::Plane;
+pub use point::{P2, P3};
+pub use polygon::Polygon;

@@ -1,0 +1,7 @@
+//! The one place where the floor and the day meet: order, loads, bays, pads, reach, forecast.
+//!
+//! A [`job::Job`] is what is known before the day. Everything else is a function of it.
+
+pub mod job;
+
+pub use job::Job;
