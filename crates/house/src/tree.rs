@@ -1,0 +1,46 @@
+//! The files of the working tree.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The root of the working tree.
+#[must_use]
+pub fn root() -> PathBuf {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    here.ancestors().nth(2).map(Path::to_path_buf).unwrap_or_default()
+}
+
+/// All files under a folder of the tree with one of these extensions, sorted by path.
+#[must_use]
+pub fn files(under: &str, extensions: &[&str]) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    collect(&root().join(under), extensions, &mut found);
+    found.sort();
+    found
+}
+
+fn collect(folder: &Path, extensions: &[&str], found: &mut Vec<PathBuf>) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for path in entries.flatten().map(|entry| entry.path()) {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        if path.is_dir() {
+            if !name.starts_with('.') && name != "target" {
+                collect(&path, extensions, found);
+            }
+        } else if extensions.iter().any(|e| path.extension().is_some_and(|own| own == *e)) {
+            found.push(path);
+        }
+    }
+}
+
+/// The text of a file; empty when it cannot be read.
+#[must_use]
+pub fn text(path: &Path) -> String {
+    fs::read_to_string(path).unwrap_or_default()
+}
+
+/// A path as seen from the root, for messages.
+#[must_use]
+pub fn shown(path: &Path) -> String {
+    path.strip_prefix(root()).unwrap_or(path).display().to_string()
+}

@@ -1,0 +1,6 @@
+//! The engine against libraries that many people use, on floors made from a seed.
+//!
+//! Each case makes its input here, asks a script of `tests/reference` for the same figure and compares
+//! with a tolerance that is argued beside the comparison. `./check` installs the libraries.
+
+mod polygons;
