@@ -2,6 +2,11 @@
 //!
 //! A [`job::Job`] is what is known before the day. Everything else is a function of it.
 
+pub mod balance;
+pub mod chance;
+pub mod defaults;
 pub mod job;
+pub mod order;
+mod words;
 
 pub use job::Job;
