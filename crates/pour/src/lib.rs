@@ -7,6 +7,7 @@ pub mod chance;
 pub mod defaults;
 pub mod job;
 pub mod order;
+pub mod trucks;
 mod words;
 
 pub use job::Job;

@@ -1,0 +1,273 @@
+//! Trucks through the day: when they come, wait, unload, and how long the crew and the edge wait for them.
+
+mod course;
+mod luck;
+mod spacing;
+mod summary;
+
+use basis::{Estimate, Money, Note, Place, Report, TimeSpan, UnitSystem, Volume};
+use rand::Rng;
+
+pub use course::{Day, Passage, Plan, follow};
+pub use luck::{Lognormal, Luck, day};
+pub use spacing::{
+    SpacingBasis, SpacingTrial, TimeCosts, matched_spacing, time_cost, trucks_needed, try_spacings,
+};
+pub use summary::{Band, Judged, Totals, TruckRow, rows, totals};
+
+use crate::job::{Crew, Plant};
+use crate::{defaults, words};
+
+/// Most loads that are followed: beyond it a floor is no day's pour.
+const MOST_LOADS: usize = 1_000;
+
+/// What a timeline is figured from.
+#[derive(Debug, Clone, Copy)]
+pub struct TruckInput<'a> {
+    /// The loads in the order in which they are asked for.
+    pub loads: &'a [Volume],
+    /// The plant: haul, turnaround, trucks, spacing, free time, limits.
+    pub plant: &'a Plant,
+    /// The crew: placing rate and what its idling costs.
+    pub crew: &'a Crew,
+    /// Spread of departures around the times ordered; absent: the default, assumed.
+    pub lateness: Option<TimeSpan>,
+    /// How many days are drawn, at least 1; a few hundred steady the 90 % figures to a few minutes.
+    pub draws: u32,
+    /// Units of the messages.
+    pub units: UnitSystem,
+}
+
+/// The trucks of a pour over many days.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// The loads.
+    pub loads: Vec<Volume>,
+    /// Time between trucks as ordered; absent when each is asked for as the one before is empty.
+    pub spacing: Option<TimeSpan>,
+    /// Time between full trucks that matches the placing rate.
+    pub matched: TimeSpan,
+    /// One row a truck.
+    pub trucks: Vec<TruckRow>,
+    /// All trucks together.
+    pub totals: Totals,
+    /// Mean standby charge; absent when terms are missing.
+    pub standby_charge: Option<Money>,
+    /// Mean cost of the idle crew; absent when it is not stated.
+    pub idle_cost: Option<Money>,
+    /// Trucks that keep the crew going; absent when the haul is not stated.
+    pub trucks_needed: Option<u32>,
+    /// Other spacings on the same days; empty for a single load.
+    pub spacings: Vec<SpacingTrial>,
+    /// Index of the best of them.
+    pub best_spacing: usize,
+    /// By what rule it is the best.
+    pub spacing_basis: SpacingBasis,
+}
+
+/// Follows the trucks over many days drawn by chance.
+///
+/// Method, sources and limits: `docs/methods/trucks.md`. The same input and the same state of `rng` give the same result.
+/// Refused with faults for impossible loads, rates and times; without a stated haul the trucks come straight from the plant's
+/// gate, and a warning says what is missing.
+#[must_use]
+pub fn timeline(input: &TruckInput<'_>, rng: &mut impl Rng) -> Report<Timeline> {
+    let mut notes = Vec::new();
+    check(input, &mut notes);
+    if basis::report::has_fault(&notes) {
+        return Report::refused(notes);
+    }
+    let haul = stated_haul(input.plant, &mut notes);
+    let luck = luck_of(input, haul, &mut notes);
+    let judged = judged(input.plant);
+    let costs = time_costs(input);
+    let plan = plan(input, haul.mean);
+    let days: Vec<Day> = (0..input.draws.max(1)).map(|_| day(&luck, plan.loads.len(), rng)).collect();
+    let passages: Vec<Vec<Passage>> = days.iter().map(|day| follow(&plan, day)).collect();
+    let totals = totals(&plan, &passages, &judged);
+    let full = input.loads.iter().copied().fold(Volume::ZERO, Volume::max);
+    let matched = matched_spacing(full, input.crew.placing_rate.mean);
+    let (spacings, best_spacing, spacing_basis) = if plan.loads.len() > 1 {
+        try_spacings(&plan, &days, matched, &judged, &costs)
+    } else {
+        (Vec::new(), 0, SpacingBasis::LeastMinutes)
+    };
+    let timeline = Timeline {
+        loads: input.loads.to_vec(),
+        spacing: input.plant.spacing,
+        matched,
+        trucks: rows(&plan, &passages, &judged),
+        totals,
+        standby_charge: totals.standby.zip(costs.standby).map(|(span, rate)| charge(span.mean, rate)),
+        idle_cost: costs.idle.map(|rate| charge(totals.idle.mean, rate)),
+        trucks_needed: needed(input.plant, matched),
+        spacings,
+        best_spacing,
+        spacing_basis,
+    };
+    judge(&timeline, input.plant, &mut notes);
+    Report::with(timeline, notes)
+}
+
+fn charge(span: TimeSpan, per_second: f64) -> Money {
+    Money::ten_thousandths((span.in_seconds() * per_second * 10_000.0).round() as i64)
+}
+
+fn needed(plant: &Plant, unloading: TimeSpan) -> Option<u32> {
+    Some(trucks_needed(plant.haul?.mean, plant.turnaround.unwrap_or_default(), unloading))
+}
+
+fn stated_haul(plant: &Plant, notes: &mut Vec<Note>) -> Estimate<TimeSpan> {
+    plant.haul.unwrap_or_else(|| {
+        notes.push(Note::warning(
+            "haul-not-stated",
+            Place::at("plant.haul"),
+            "the haul from the plant is not stated: trucks are followed from the plant's gate only, and the age of the \
+             concrete leaves the haul out",
+            "state it, as in \"25 min\", with its spread",
+        ));
+        Estimate::new(TimeSpan::ZERO, TimeSpan::ZERO, basis::Origin::Assumed)
+    })
+}
+
+fn luck_of(input: &TruckInput<'_>, haul: Estimate<TimeSpan>, notes: &mut Vec<Note>) -> Luck {
+    let lateness = input.lateness.unwrap_or_else(|| {
+        let assumed = defaults::lateness();
+        let said = format!(
+            "departures stray by {:.1} min (one standard deviation), assumed; {}",
+            assumed.in_minutes(),
+            defaults::LATENESS_SOURCE
+        );
+        notes.push(Note::remark("lateness-assumed", Place::at("plant"), said));
+        assumed
+    });
+    let rate = input.crew.placing_rate;
+    Luck {
+        lateness: lateness.in_seconds(),
+        haul: Lognormal { mean: haul.mean.in_seconds(), sd: haul.sd.in_seconds() },
+        rate: Lognormal {
+            mean: rate.mean.in_cubic_metres_per_second(),
+            sd: rate.sd.in_cubic_metres_per_second(),
+        },
+    }
+}
+
+fn judged(plant: &Plant) -> Judged {
+    Judged {
+        free: plant.free_unloading.map(|free| free.span.in_seconds() / free.per.in_cubic_metres()),
+        cold_joint: plant.cold_joint.map(TimeSpan::in_seconds),
+        discharge_limit: plant.discharge_limit.map(TimeSpan::in_seconds),
+    }
+}
+
+fn time_costs(input: &TruckInput<'_>) -> TimeCosts {
+    let per_second = |price: basis::Price<TimeSpan>| price.amount.in_units() / price.per.in_seconds();
+    TimeCosts { standby: input.plant.standby.map(per_second), idle: input.crew.idle_cost.map(per_second) }
+}
+
+/// When each truck is asked for: at the plant's spacing, or as the one before is empty at the mean rate.
+fn plan(input: &TruckInput<'_>, haul: TimeSpan) -> Plan {
+    let mut at = TimeSpan::ZERO;
+    let mut asked = Vec::with_capacity(input.loads.len());
+    for load in input.loads {
+        asked.push(at.in_seconds());
+        at += input.plant.spacing.unwrap_or(*load / input.crew.placing_rate.mean);
+    }
+    Plan {
+        loads: input.loads.iter().map(|load| load.in_cubic_metres()).collect(),
+        asked,
+        haul: haul.in_seconds(),
+        turnaround: input.plant.turnaround.unwrap_or_default().in_seconds(),
+        trucks: input.plant.trucks.map_or(input.loads.len(), |trucks| trucks as usize),
+    }
+}
+
+fn judge(timeline: &Timeline, plant: &Plant, notes: &mut Vec<Note>) {
+    let short_of_trucks = plant.trucks.zip(timeline.trucks_needed).filter(|(run, needed)| run < needed);
+    if let Some((run, needed)) = short_of_trucks.filter(|(run, _)| (*run as usize) < timeline.loads.len()) {
+        notes.push(Note::warning(
+            "too-few-trucks",
+            Place::at("plant.trucks"),
+            format!("{run} trucks run, {needed} keep the crew going: round trip over unloading time"),
+            "ask for another truck, or place slower",
+        ));
+    }
+    if let Some(chance) = timeline.totals.chance_cold_joint.filter(|chance| *chance > 0.1) {
+        let odds = words::percent(chance);
+        notes.push(Note::warning(
+            "cold-joint-likely",
+            Place::at("plant.spacing"),
+            format!("some open edge grows too old before the next truck with a chance of {odds}"),
+            "ask for trucks closer together, or plan a construction joint there",
+        ));
+    }
+    if let Some(chance) = timeline.totals.chance_over_limit.filter(|chance| *chance > 0.1) {
+        let odds = words::percent(chance);
+        notes.push(Note::warning(
+            "discharge-limit-likely",
+            Place::at("plant.discharge_limit"),
+            format!("some load is past the discharge limit before it is empty with a chance of {odds}"),
+            "ask for smaller loads or wider spacing; agree on the limit with the plant beforehand",
+        ));
+    }
+}
+
+fn check(input: &TruckInput<'_>, notes: &mut Vec<Note>) {
+    let mut bad = |path: &str, message: String| {
+        notes.push(Note::fault(
+            "timeline-input-impossible",
+            Place::at(path),
+            message,
+            "state a positive amount",
+        ));
+    };
+    if input.loads.is_empty() || input.loads.len() > MOST_LOADS {
+        bad("plant.truck", format!("{} loads cannot be followed through a day", input.loads.len()));
+    }
+    for load in input.loads.iter().filter(|load| !(load.is_finite() && load.in_cubic_metres() > 0.0)) {
+        bad("plant.truck", format!("a load of {} is none", words::volume(*load, input.units)));
+    }
+    let (rate, spread) = (input.crew.placing_rate.mean, input.crew.placing_rate.sd);
+    let (rate, spread) = (rate.in_cubic_metres_per_second(), spread.in_cubic_metres_per_second());
+    if !(rate.is_finite() && rate > 0.0 && spread.is_finite() && spread >= 0.0) {
+        bad("crew.placing_rate", "the placing rate is not a positive rate".to_owned());
+    }
+    let work: TimeSpan = input.loads.iter().map(|load| *load / input.crew.placing_rate.mean).sum();
+    if work.in_days() > 7.0 {
+        bad("crew.placing_rate", format!("placing takes {:.3e} days at the stated rate", work.in_days()));
+    }
+    let haul = input.plant.haul;
+    let spans = [
+        ("plant.spacing", input.plant.spacing),
+        ("plant.turnaround", input.plant.turnaround),
+        ("plant.haul", haul.map(|haul| haul.mean)),
+        ("plant.haul", haul.map(|haul| haul.sd)),
+        ("plant.cold_joint", input.plant.cold_joint),
+        ("plant.discharge_limit", input.plant.discharge_limit),
+        ("plant.free_unloading", input.plant.free_unloading.map(|free| free.span)),
+        ("plant", input.lateness),
+    ];
+    // A day is followed, not a week: longer spans are slips of the pen.
+    let fits = |span: TimeSpan| span.is_finite() && (0.0..=7.0).contains(&span.in_days());
+    for (path, span) in spans.into_iter().filter_map(|(path, span)| Some((path, span?))) {
+        if !fits(span) {
+            bad(path, format!("{} is outside 0 to 7 days", words::minutes(span)));
+        }
+    }
+    let per = input.plant.free_unloading.map(|free| free.per.in_cubic_metres());
+    if per.is_some_and(|per| !(per.is_finite() && per > 0.0)) {
+        bad("plant.free_unloading", "the free time is not per a volume".to_owned());
+    }
+    let prices = [("plant.standby", input.plant.standby), ("crew.idle_cost", input.crew.idle_cost)];
+    for (path, price) in prices.into_iter().filter_map(|(path, price)| Some((path, price?))) {
+        if !(price.per.is_finite() && price.per.in_seconds() > 0.0) {
+            bad(path, "the price is not per a time".to_owned());
+        }
+    }
+    if input.plant.trucks == Some(0) {
+        bad("plant.trucks", "no truck runs".to_owned());
+    }
+}
+
+#[cfg(test)]
+mod tests;
