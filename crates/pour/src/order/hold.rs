@@ -3,7 +3,7 @@
 use basis::Volume;
 
 use super::grid::Grid;
-use super::loads::split;
+use super::loads::{LoadLimits, split};
 use crate::chance::Normal;
 
 /// Chance that even the open order does not fill the floor.
@@ -11,6 +11,15 @@ const OPEN_SHORT: f64 = 0.01;
 
 /// Most acceptable chance that what comes before the hold is already too much.
 const HELD_TOO_MUCH: f64 = 0.10;
+
+/// When to stop and measure before the balance is called.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Measure {
+    /// When the last load before the hold stands unopened and the one before it is empty: no drum must be guessed at.
+    AtTruckChange,
+    /// When so much is left in the drum of the only load before the hold.
+    LeftInDrum(Volume),
+}
 
 /// An open order with a hold.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +30,8 @@ pub struct Hold {
     pub hold: Volume,
     /// The loads up to the hold.
     pub loads: Vec<Volume>,
+    /// When to measure.
+    pub measure: Measure,
     /// Chance that what comes before the hold is too much; at most one in ten.
     pub chance_too_much: f64,
     /// Smallest and largest balance to expect, with 9 chances in 10 and 99 in 100 of not passing them.
@@ -33,8 +44,13 @@ pub struct Hold {
 /// sum of the first `n − 1` loads such that it is too much at most 1 time in 10, the last truck can bring the rest of the
 /// open order, and the last load is, 9 times in 10, not a short one. The last wish yields first.
 /// Suppliers' guidelines describe ordering this way (hold quantity; a supplier's published terms); the odds are our choice.
+///
+/// `at_hand` is what the crew places during the plant's lead time, m³; absent when that is not known. The last load
+/// before the hold is made that large, if it takes no further truck: the call made when it stands unopened then comes
+/// neither too early to have learned, nor so late that the crew waits. Without it half of that load is taken, as in the
+/// advice to measure when the last full truck is half out [@nrmca-cip-8].
 #[must_use]
-pub fn hold(need: Normal, grid: &Grid) -> Option<Hold> {
+pub fn hold(need: Normal, grid: &Grid, at_hand: Option<f64>) -> Option<Hold> {
     let truck = grid.limits.truck;
     let open = grid.up(need.quantile(1.0 - OPEN_SHORT).max(0.0));
     let trucks = open.div_ceil(truck);
@@ -47,26 +63,51 @@ pub fn hold(need: Normal, grid: &Grid) -> Option<Hold> {
     if held > sure || held == 0 {
         return None;
     }
-    let loads = split(held, grid.limits);
+    let loads = held_loads(held, grid, at_hand);
+    let last = loads.last().copied().unwrap_or(held);
     let quantity = |steps: u32| grid.quantity(steps);
+    let in_drum = at_hand.map_or(grid.volume(last) / 2.0, |at_hand| at_hand.min(grid.volume(last)));
+    let measure = if loads.len() > 1 {
+        Measure::AtTruckChange
+    } else {
+        Measure::LeftInDrum(Volume::cubic_metres(in_drum))
+    };
     Some(Hold {
         open_order: quantity(open),
         hold: quantity(held),
-        loads: loads.evened.unwrap_or(loads.full_first).into_iter().map(quantity).collect(),
+        loads: loads.into_iter().map(quantity).collect(),
+        measure,
         chance_too_much: 1.0 - need.above(grid.volume(held)),
         balance: (quantity(sure - held), quantity(open - held)),
     })
 }
 
+/// The loads before the hold: the last as large as what must be at hand, within the truck and over the short loads; the
+/// others full, the balance of them first made even where it would be short.
+fn held_loads(held: u32, grid: &Grid, at_hand: Option<f64>) -> Vec<u32> {
+    let LoadLimits { truck, short_below } = grid.limits;
+    let trucks = held.div_ceil(truck);
+    let least = held - (trucks - 1) * truck;
+    let wanted = at_hand.map_or(least, |volume| grid.up(volume));
+    let last = wanted.max(short_below).clamp(least, truck.min(held));
+    let first = split(held - last, grid.limits);
+    let mut loads = first.evened.unwrap_or(first.full_first);
+    if loads.iter().any(|load| *load < short_below) {
+        let whole = split(held, grid.limits);
+        return whole.evened.unwrap_or(whole.full_first);
+    }
+    loads.push(last);
+    loads
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::order::LoadLimits;
 
     const QUARTERS: Grid = Grid { increment: 0.25, limits: LoadLimits { truck: 40, short_below: 16 } };
 
     fn held(mean: f64, sd: f64) -> Option<(f64, f64, usize)> {
-        hold(Normal { mean, sd }, &QUARTERS)
+        hold(Normal { mean, sd }, &QUARTERS, None)
             .map(|h| (h.open_order.in_cubic_metres(), h.hold.in_cubic_metres(), h.loads.len()))
     }
 
@@ -90,11 +131,34 @@ mod tests {
     #[test]
     fn the_hold_is_seldom_too_much() {
         for mean in [10.2, 13.0, 19.9, 27.3, 44.0] {
-            if let Some(hold) = hold(Normal { mean, sd: 0.04 * mean }, &QUARTERS) {
+            if let Some(hold) = hold(Normal { mean, sd: 0.04 * mean }, &QUARTERS, None) {
                 assert!(hold.chance_too_much <= 0.1, "{mean}: {}", hold.chance_too_much);
                 let last = hold.open_order - hold.hold;
                 assert!(last.in_cubic_metres() <= 10.0 + 1e-9, "{mean}: last {last:?}");
             }
+        }
+    }
+
+    /// By hand: 22 ± 0.6 is over 21.23 with 90 %, so 17.00 is held and 5 yd at hand asks for [10, 7]: 7 is the least that one
+    /// full truck leaves; 8 at hand makes it [9, 8].
+    #[test]
+    fn the_last_held_load_lasts_as_long_as_the_call_takes() {
+        let loads = |at_hand| {
+            let hold = hold(Normal { mean: 22.0, sd: 0.6 }, &QUARTERS, Some(at_hand)).expect("three trucks");
+            assert_eq!(hold.measure, Measure::AtTruckChange);
+            hold.loads.iter().map(|load| load.in_cubic_metres()).collect::<Vec<_>>()
+        };
+        assert_eq!(loads(5.0), [10.0, 7.0]);
+        assert_eq!(loads(8.0), [9.0, 8.0]);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn held_loads_add_up(held in 1u32..400, at_hand in 0.0..30.0) {
+            let loads = held_loads(held, &QUARTERS, Some(at_hand));
+            proptest::prop_assert_eq!(loads.iter().sum::<u32>(), held);
+            proptest::prop_assert!(loads.iter().all(|load| *load > 0 && *load <= 40));
+            proptest::prop_assert_eq!(loads.len() as u32, held.div_ceil(40));
         }
     }
 }

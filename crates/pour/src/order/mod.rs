@@ -13,7 +13,7 @@ use basis::{Estimate, Note, Place, Report, UnitSystem, Volume};
 pub use charges::{Charges, charges, wait_for_a_further_truck};
 pub use example::example_terms;
 pub use grid::{Grid, grid};
-pub use hold::{Hold, hold};
+pub use hold::{Hold, Measure, hold};
 pub use loads::{LoadLimits, Split, split};
 pub use need::{Need, need};
 pub use table::{OrderRow, Table, expected_cost, row, table};
@@ -111,9 +111,15 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
         basis,
         loads: quantities(loads.full_first),
         loads_evened: loads.evened.map(quantities),
-        hold: hold(law, &grid),
+        hold: hold(law, &grid, placed_during_lead(input.plant, input.crew)),
     };
     Report::with(order, notes)
+}
+
+/// What the crew places between the call and the truck, m³.
+fn placed_during_lead(plant: &Plant, crew: &Crew) -> Option<f64> {
+    let placed = (crew.placing_rate.mean * plant.call_lead?).in_cubic_metres();
+    (placed.is_finite() && placed >= 0.0).then_some(placed)
 }
 
 fn refuse<T>(mut notes: Vec<Note>, faults: Vec<Note>) -> Report<T> {
