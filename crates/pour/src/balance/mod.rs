@@ -1,6 +1,7 @@
 //! The last-load call: how much still to order, from what this pour has shown.
 
 mod call;
+mod check;
 mod condition;
 
 use basis::{Estimate, Note, Origin, Place, Report, UnitSystem, Volume};
@@ -10,7 +11,7 @@ pub use condition::{Belief, Conditioned, Seen};
 
 use crate::chance::Normal;
 use crate::job::{Crew, Plant};
-use crate::order::{Basis, OrderRow, Table, check_estimates, grid, known_charges, priors, split, table};
+use crate::order::{Basis, OrderRow, Table, grid, known_charges, priors, split, table};
 use crate::{defaults, words};
 
 /// The floor in two parts, as far as it is placed and what remains: volumes inside the forms.
@@ -86,7 +87,7 @@ pub struct Balance {
 pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
     let mut notes = Vec::new();
     let (allowance, loss) = priors(input.allowance, input.loss, input.units, &mut notes);
-    check(input, allowance, loss, &mut notes);
+    check::check(input, allowance, loss, &mut notes);
     if basis::report::has_fault(&notes) {
         return Report::refused(notes);
     }
@@ -94,27 +95,12 @@ pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
     let (seen, used) = seen(input, share);
     let conditioned = belief(input, allowance, loss).condition(seen);
     let need = still_needed(input, &conditioned.belief, share);
-    let law = Normal { mean: need.mean.in_cubic_metres(), sd: need.sd.in_cubic_metres() };
-    let grid = match grid(input.plant, law.mean.abs() + 8.0 * law.sd, input.units) {
-        Ok(grid) => grid,
-        Err(faults) => {
-            notes.extend(faults);
-            return Report::refused(notes);
-        }
-    };
     warn_of_surprise(&conditioned, used, input.units, &mut notes);
-    let charges = known_charges(input.plant, input.crew, input.units, &mut notes);
-    if basis::report::has_fault(&notes) {
+    let Some((rows, recommended, basis, loads)) = choose(input, need, &mut notes) else {
         return Report::refused(notes);
-    }
-    let basis = charges.map_or(Basis::Odds(defaults::ODDS_OF_SHORT), |_| Basis::LeastCost);
-    let Table { rows, recommended } = table(law, &grid, charges.as_ref(), defaults::ODDS_OF_SHORT);
-    let recommended = rows[recommended];
+    };
     let times = call_times(input.in_drum.mean + input.on_the_way, input.plant, input.crew);
     remark_on_time(&times, recommended, &mut notes);
-    let loads = split(grid.down(recommended.quantity.in_cubic_metres()), grid.limits);
-    let loads =
-        loads.evened.unwrap_or(loads.full_first).into_iter().map(|load| grid.quantity(load)).collect();
     let balance = Balance {
         used,
         expected_used: conditioned.expected_used,
@@ -129,6 +115,28 @@ pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
         times,
     };
     Report::with(balance, notes)
+}
+
+/// The table of calls, the recommended one, by what rule, and its loads; `None` when a fault has been noted.
+fn choose(
+    input: &BalanceInput<'_>,
+    need: Estimate<Volume>,
+    notes: &mut Vec<Note>,
+) -> Option<(Vec<OrderRow>, OrderRow, Basis, Vec<Volume>)> {
+    let law = Normal { mean: need.mean.in_cubic_metres(), sd: need.sd.in_cubic_metres() };
+    let grid = grid(input.plant, law.mean.abs() + 8.0 * law.sd, input.units);
+    let charges = known_charges(input.plant, input.crew, input.units, notes);
+    let grid = grid.map_err(|faults| notes.extend(faults)).ok()?;
+    if basis::report::has_fault(notes) {
+        return None;
+    }
+    let basis = charges.map_or(Basis::Odds(defaults::ODDS_OF_SHORT), |_| Basis::LeastCost);
+    let Table { rows, recommended } = table(law, &grid, charges.as_ref(), defaults::ODDS_OF_SHORT);
+    let recommended = rows[recommended];
+    let loads = split(grid.down(recommended.quantity.in_cubic_metres()), grid.limits);
+    let loads =
+        loads.evened.unwrap_or(loads.full_first).into_iter().map(|load| grid.quantity(load)).collect();
+    Some((rows, recommended, basis, loads))
 }
 
 /// What is known without the tickets; the line's doubt moves volume from one side to the other.
@@ -165,72 +173,6 @@ fn loss_share(input: &BalanceInput<'_>, notes: &mut Vec<Note>) -> f64 {
         notes.push(Note::remark("loss-share-assumed", Place::job(), message));
         share
     })
-}
-
-fn check(input: &BalanceInput<'_>, allowance: Estimate<f64>, loss: Estimate<Volume>, notes: &mut Vec<Note>) {
-    let whole = input.regions.placed + input.regions.remaining;
-    let c = input.regions.covariance;
-    let variance = c[0][0] + c[0][1] + c[1][0] + c[1][1];
-    let forms = Estimate::new(whole, Volume::cubic_metres(variance.max(0.0).sqrt()), Origin::Derived);
-    check_estimates(forms, allowance, loss, input.units, notes);
-    let covariance_holds = c[0][0] >= 0.0
-        && c[1][1] >= 0.0
-        && c[0][1] == c[1][0]
-        && variance.is_finite()
-        && c[0][1] * c[0][1] <= c[0][0] * c[1][1] * (1.0 + 1e-9);
-    if !covariance_holds {
-        notes.push(Note::fault(
-            "covariance-impossible",
-            Place::job(),
-            "the doubts of the two parts of the floor contradict each other",
-            "check the shots",
-        ));
-    }
-    let delivered: Volume = input.delivered.iter().copied().sum();
-    let amounts = [
-        ("the part placed", input.regions.placed),
-        ("the part remaining", input.regions.remaining),
-        ("the doubt of the line", input.regions.line),
-        ("the delivery", delivered),
-        ("the doubt of the drum", input.in_drum.sd),
-        ("what is on the way", input.on_the_way),
-        ("what is in the drum", input.in_drum.mean),
-    ];
-    for (what, amount) in amounts.iter().filter(|(_, amount)| !amount.is_finite() || *amount < Volume::ZERO) {
-        notes.push(Note::fault(
-            "balance-amount-impossible",
-            Place::job(),
-            format!("{what} is {}", words::volume(*amount, input.units)),
-            "state it as 0 or more",
-        ));
-    }
-    if input.in_drum.mean > delivered {
-        let (drum, all) =
-            (words::volume(input.in_drum.mean, input.units), words::volume(delivered, input.units));
-        notes.push(Note::fault(
-            "more-in-drum-than-delivered",
-            Place::job(),
-            format!("{drum} in the drum, but {all} delivered"),
-            "count the truck on site among the delivered ones",
-        ));
-    }
-    if input.loss_share.is_some_and(|share| !(0.0..=1.0).contains(&share)) {
-        notes.push(Note::fault(
-            "loss-out-of-range",
-            Place::at("loss"),
-            "the share of the loss already taken is not between 0 and 100 %",
-            "leave it out to take it as of the floor",
-        ));
-    }
-    let rate = input.crew.placing_rate.mean.in_cubic_metres_per_second();
-    if !(rate.is_finite() && rate > 0.0) {
-        notes.push(Note::fault(
-            "placing-rate-impossible",
-            Place::at("crew.placing_rate"),
-            "a crew that places nothing has no time to call",
-            "state a rate, as in \"12 yd3/h\"",
-        ));
-    }
 }
 
 fn warn_of_surprise(

@@ -109,6 +109,19 @@ fn impossible_amounts_are_faults() {
     );
 }
 
+/// Terms that are none are faults here as for the order, not costs without end.
+#[test]
+fn impossible_terms_are_faults() {
+    let (mut plant, mut crew) = example_terms();
+    plant.price = plant.price.map(|price| basis::Price { per: Volume::ZERO, ..price });
+    crew.idle_cost = crew.idle_cost.map(|price| basis::Price { per: TimeSpan::ZERO, ..price });
+    let report = balance(&input(&[yards(10.9)], &plant, &crew));
+    assert!(report.value.is_none());
+    let places: Vec<_> =
+        report.notes.iter().filter(|n| n.code == "plant-term-impossible").map(|n| n.place.path()).collect();
+    assert_eq!(places, ["plant.price", "crew.idle_cost"]);
+}
+
 /// Stated odds hold when the truth is drawn from the beliefs: over 4,000 simulated pours the need exceeds the quantile of
 /// 10 % in 8 to 12 of 100 (4 standard errors are 1.9 points), and likewise at 50 %.
 #[test]

@@ -55,12 +55,13 @@ impl Charges {
 /// nothing. The crew's waiting and standby enter when known; when not, a remark says that the cost leaves them out.
 ///
 /// # Errors
-/// The notes, warnings each, that name the missing terms and what each would add.
+/// Warnings that name the missing terms and what each would add, and faults for terms that are none.
 pub fn charges(plant: &Plant, crew: &Crew, units: UnitSystem) -> Result<(Charges, Vec<Note>), Vec<Note>> {
-    let missing = missing_terms(plant);
+    let mut refused = missing_terms(plant);
+    refused.extend(bad_terms(plant, crew, units));
     let per = |amount: Money, per: Volume| amount.in_units() / per.in_cubic_metres();
     if let (true, Some(price), Some(minimum), Some(short_below), Some(fee), Some(disposal)) = (
-        missing.is_empty(),
+        refused.is_empty(),
         plant.price,
         plant.minimum_load,
         plant.short_load_below,
@@ -79,9 +80,7 @@ pub fn charges(plant: &Plant, crew: &Crew, units: UnitSystem) -> Result<(Charges
         };
         return Ok((charges, notes));
     }
-    let mut notes = missing;
-    notes.extend(bad_terms(plant, units));
-    Err(notes)
+    Err(refused)
 }
 
 /// How long after a shortage is seen a further truck can stand on site, if that is known.
@@ -113,14 +112,15 @@ fn standby(plant: &Plant, crew: &Crew) -> f64 {
     if over.is_finite() { over * standby.amount.in_units() / standby.per.in_seconds() } else { 0.0 }
 }
 
-fn missing_terms(plant: &Plant) -> Vec<Note> {
-    let terms = [
+/// The terms that a cost needs: whether stated, where, what, and what it adds.
+fn needed_terms(plant: &Plant) -> [(bool, &'static str, &'static str, &'static str); 5] {
+    [
         (plant.price.is_some(), "plant.price", "the price of the mix", "without it there is no cost at all"),
         (
             plant.minimum_load.is_some(),
             "plant.minimum_load",
             "the minimum load",
-            "it sets how much a further truck is charged for at least",
+            "a further truck is charged for that at least",
         ),
         (
             plant.short_load_below.is_some(),
@@ -140,8 +140,11 @@ fn missing_terms(plant: &Plant) -> Vec<Note> {
             "what it costs to be rid of concrete left over",
             "it adds to every yard ordered too much",
         ),
-    ];
-    terms
+    ]
+}
+
+fn missing_terms(plant: &Plant) -> Vec<Note> {
+    needed_terms(plant)
         .into_iter()
         .filter(|(stated, ..)| !stated)
         .map(|(_, path, what, adds)| {
@@ -156,7 +159,7 @@ fn missing_terms(plant: &Plant) -> Vec<Note> {
 }
 
 /// Faults for terms that no plant can mean: amounts per nothing, negative prices, sizes that are not numbers.
-pub(super) fn bad_terms(plant: &Plant, units: UnitSystem) -> Vec<Note> {
+pub(super) fn bad_terms(plant: &Plant, crew: &Crew, units: UnitSystem) -> Vec<Note> {
     let mut notes = Vec::new();
     let mut bad = |path: &str, message: String| {
         notes.push(Note::fault(
@@ -182,8 +185,24 @@ pub(super) fn bad_terms(plant: &Plant, units: UnitSystem) -> Vec<Note> {
             bad(path, format!("{} is not a load", words::volume(size, units)));
         }
     }
+    bad_times(plant, crew, &mut bad);
     if let Some(fee) = plant.short_load_fee.filter(|fee| *fee < Money::ZERO) {
         bad("plant.short_load_fee", format!("{:.2} is not a fee", fee.in_units()));
     }
     notes
+}
+
+fn bad_times(plant: &Plant, crew: &Crew, bad: &mut impl FnMut(&str, String)) {
+    for (path, price) in [("plant.standby", plant.standby), ("crew.idle_cost", crew.idle_cost)] {
+        if price.is_some_and(|p| !(p.per.is_finite() && p.per > TimeSpan::ZERO) || p.amount < Money::ZERO) {
+            bad(path, "the price is not per a time".to_owned());
+        }
+    }
+    for (path, time) in
+        [("plant.call_lead", plant.call_lead), ("plant.haul", plant.haul.map(|haul| haul.mean))]
+    {
+        if let Some(time) = time.filter(|time| !(time.in_days() >= 0.0 && time.in_days() <= 7.0)) {
+            bad(path, format!("{} is outside 0 to 7 days", words::minutes(time)));
+        }
+    }
 }

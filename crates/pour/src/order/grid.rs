@@ -53,6 +53,29 @@ impl Grid {
 /// A truck or an increment that is not a positive volume, a truck smaller than an increment, or a reach of more than
 /// 100,000 increments.
 pub fn grid(plant: &Plant, reach: f64, units: UnitSystem) -> Result<Grid, Vec<Note>> {
+    let increment = plant.increment.in_cubic_metres();
+    let mut notes = sizes(plant, units);
+    let steps = reach / increment;
+    if notes.is_empty() && !(steps.is_finite() && steps <= MOST_STEPS) {
+        notes.push(Note::fault(
+            "order-out-of-range",
+            Place::job(),
+            format!("the floor may need {steps:.3e} increments of {}", words::volume(plant.increment, units)),
+            "check the size of the floor, the shots and the increment",
+        ));
+    }
+    if !notes.is_empty() {
+        return Err(notes);
+    }
+    let mut grid = Grid { increment, limits: LoadLimits { truck: 1, short_below: 0 } };
+    let short = plant.minimum_load.unwrap_or_default().max(plant.short_load_below.unwrap_or_default());
+    grid.limits.truck = grid.down(plant.truck.in_cubic_metres()).max(1);
+    grid.limits.short_below = grid.up(short.in_cubic_metres());
+    Ok(grid)
+}
+
+/// Faults of truck and increment.
+fn sizes(plant: &Plant, units: UnitSystem) -> Vec<Note> {
     let (truck, increment) = (plant.truck.in_cubic_metres(), plant.increment.in_cubic_metres());
     let mut notes = Vec::new();
     for (path, what, value) in [("plant.truck", "truck", truck), ("plant.increment", "increment", increment)]
@@ -79,21 +102,5 @@ pub fn grid(plant: &Plant, reach: f64, units: UnitSystem) -> Result<Grid, Vec<No
             "check the two against the plant's sheet",
         ));
     }
-    let steps = reach / increment;
-    if notes.is_empty() && !(steps.is_finite() && steps <= MOST_STEPS) {
-        notes.push(Note::fault(
-            "order-out-of-range",
-            Place::job(),
-            format!("the floor may need {steps:.3e} increments of {}", words::volume(plant.increment, units)),
-            "check the size of the floor, the shots and the increment",
-        ));
-    }
-    if !notes.is_empty() {
-        return Err(notes);
-    }
-    let mut grid = Grid { increment, limits: LoadLimits { truck: 1, short_below: 0 } };
-    let short = plant.minimum_load.unwrap_or_default().max(plant.short_load_below.unwrap_or_default());
-    grid.limits.truck = grid.down(truck).max(1);
-    grid.limits.short_below = grid.up(short.in_cubic_metres());
-    Ok(grid)
+    notes
 }

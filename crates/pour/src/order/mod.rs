@@ -1,6 +1,7 @@
 //! How much concrete to order, with the odds of running short.
 
 mod charges;
+mod check;
 mod example;
 mod grid;
 mod hold;
@@ -11,6 +12,7 @@ mod table;
 use basis::{Estimate, Note, Place, Report, UnitSystem, Volume};
 
 pub use charges::{Charges, charges, wait_for_a_further_truck};
+pub(crate) use check::check_estimates;
 pub use example::example_terms;
 pub use grid::{Grid, grid};
 pub use hold::{Hold, Measure, hold};
@@ -62,7 +64,7 @@ pub struct Order {
     pub loads: Vec<Volume>,
     /// The same with the last loads made even, where full trucks first would leave a short last load.
     pub loads_evened: Option<Vec<Volume>>,
-    /// The open order with a hold; absent when one truck brings all.
+    /// The open order with a hold; absent when one truck brings the recommended order.
     pub hold: Option<Hold>,
 }
 
@@ -87,7 +89,7 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
     let mut notes = Vec::new();
     let (allowance, loss) = priors(input.allowance, input.loss, input.units, &mut notes);
     check_estimates(input.forms, allowance, loss, input.units, &mut notes);
-    notes.extend(charges::bad_terms(input.plant, input.units));
+    notes.extend(charges::bad_terms(input.plant, input.crew, input.units));
     let need = need(input.forms, allowance, loss);
     let law = need.law();
     let grid = match grid(input.plant, law.mean + 8.0 * law.sd, input.units) {
@@ -103,6 +105,9 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
     let recommended = rows[recommended];
     remark_on_odds(&recommended, basis, &mut notes);
     let loads = split(grid.down(recommended.quantity.in_cubic_metres()), grid.limits);
+    // An order that one truck brings leaves nothing to call, even if the most that may be needed takes two.
+    let at_hand = placed_during_lead(input.plant, input.crew);
+    let hold = if loads.full_first.len() > 1 { hold(law, &grid, at_hand) } else { None };
     let quantities = |loads: Vec<u32>| loads.into_iter().map(|load| grid.quantity(load)).collect::<Vec<_>>();
     let order = Order {
         need,
@@ -111,7 +116,7 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
         basis,
         loads: quantities(loads.full_first),
         loads_evened: loads.evened.map(quantities),
-        hold: hold(law, &grid, placed_during_lead(input.plant, input.crew)),
+        hold,
     };
     Report::with(order, notes)
 }
@@ -170,52 +175,6 @@ pub(crate) fn known_charges(
     };
     notes.extend(said);
     charges
-}
-
-/// Faults for estimates that no floor can have.
-pub(crate) fn check_estimates(
-    forms: Estimate<Volume>,
-    allowance: Estimate<f64>,
-    loss: Estimate<Volume>,
-    units: UnitSystem,
-    notes: &mut Vec<Note>,
-) {
-    let (v, s) = (forms.mean.in_cubic_metres(), forms.sd.in_cubic_metres());
-    if !(v.is_finite() && v > 0.0 && s.is_finite() && s >= 0.0) {
-        let said = format!("{} \u{b1} {}", words::volume(forms.mean, units), words::volume(forms.sd, units));
-        let message = format!("the forms hold {said}, which is no volume to order");
-        notes.push(Note::fault(
-            "volume-impossible",
-            Place::job(),
-            message,
-            "check base and finish: one is upside down or missing",
-        ));
-    }
-    let (a, t) = (allowance.mean, allowance.sd);
-    if !(a.is_finite() && a > -0.5 && a < 1.0 && t.is_finite() && (0.0..=0.5).contains(&t)) {
-        let message =
-            format!("an allowance of {:.1} % \u{b1} {:.1} % is outside -50 to 100 %", 100.0 * a, 100.0 * t);
-        notes.push(Note::fault(
-            "allowance-out-of-range",
-            Place::at("allowance"),
-            message,
-            "state the extra over the forms' volume, as in \"5 %\"",
-        ));
-    }
-    let (l, u) = (loss.mean.in_cubic_metres(), loss.sd.in_cubic_metres());
-    if !(l.is_finite() && l >= 0.0 && u.is_finite() && u >= 0.0) {
-        let message = format!(
-            "a loss of {} \u{b1} {} is no volume",
-            words::volume(loss.mean, units),
-            words::volume(loss.sd, units)
-        );
-        notes.push(Note::fault(
-            "loss-out-of-range",
-            Place::at("loss"),
-            message,
-            "state what stays in drum, chute and on the ground, 0 or more",
-        ));
-    }
 }
 
 /// The cheapest order may still be often short: the money does not know what a cold joint costs.

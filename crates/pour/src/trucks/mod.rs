@@ -1,5 +1,6 @@
 //! Trucks through the day: when they come, wait, unload, and how long the crew and the edge wait for them.
 
+mod check;
 mod course;
 mod luck;
 mod spacing;
@@ -17,9 +18,6 @@ pub use summary::{Band, Judged, Totals, TruckRow, rows, totals};
 
 use crate::job::{Crew, Plant};
 use crate::{defaults, words};
-
-/// Most loads that are followed: beyond it a floor is no day's pour.
-const MOST_LOADS: usize = 1_000;
 
 /// What a timeline is figured from.
 #[derive(Debug, Clone, Copy)]
@@ -73,7 +71,7 @@ pub struct Timeline {
 #[must_use]
 pub fn timeline(input: &TruckInput<'_>, rng: &mut impl Rng) -> Report<Timeline> {
     let mut notes = Vec::new();
-    check(input, &mut notes);
+    check::check(input, &mut notes);
     if basis::report::has_fault(&notes) {
         return Report::refused(notes);
     }
@@ -209,63 +207,6 @@ fn judge(timeline: &Timeline, plant: &Plant, notes: &mut Vec<Note>) {
             format!("some load is past the discharge limit before it is empty with a chance of {odds}"),
             "ask for smaller loads or wider spacing; agree on the limit with the plant beforehand",
         ));
-    }
-}
-
-fn check(input: &TruckInput<'_>, notes: &mut Vec<Note>) {
-    let mut bad = |path: &str, message: String| {
-        notes.push(Note::fault(
-            "timeline-input-impossible",
-            Place::at(path),
-            message,
-            "state a positive amount",
-        ));
-    };
-    if input.loads.is_empty() || input.loads.len() > MOST_LOADS {
-        bad("plant.truck", format!("{} loads cannot be followed through a day", input.loads.len()));
-    }
-    for load in input.loads.iter().filter(|load| !(load.is_finite() && load.in_cubic_metres() > 0.0)) {
-        bad("plant.truck", format!("a load of {} is none", words::volume(*load, input.units)));
-    }
-    let (rate, spread) = (input.crew.placing_rate.mean, input.crew.placing_rate.sd);
-    let (rate, spread) = (rate.in_cubic_metres_per_second(), spread.in_cubic_metres_per_second());
-    if !(rate.is_finite() && rate > 0.0 && spread.is_finite() && spread >= 0.0) {
-        bad("crew.placing_rate", "the placing rate is not a positive rate".to_owned());
-    }
-    let work: TimeSpan = input.loads.iter().map(|load| *load / input.crew.placing_rate.mean).sum();
-    if work.in_days() > 7.0 {
-        bad("crew.placing_rate", format!("placing takes {:.3e} days at the stated rate", work.in_days()));
-    }
-    let haul = input.plant.haul;
-    let spans = [
-        ("plant.spacing", input.plant.spacing),
-        ("plant.turnaround", input.plant.turnaround),
-        ("plant.haul", haul.map(|haul| haul.mean)),
-        ("plant.haul", haul.map(|haul| haul.sd)),
-        ("plant.cold_joint", input.plant.cold_joint),
-        ("plant.discharge_limit", input.plant.discharge_limit),
-        ("plant.free_unloading", input.plant.free_unloading.map(|free| free.span)),
-        ("plant", input.lateness),
-    ];
-    // A day is followed, not a week: longer spans are slips of the pen.
-    let fits = |span: TimeSpan| span.is_finite() && (0.0..=7.0).contains(&span.in_days());
-    for (path, span) in spans.into_iter().filter_map(|(path, span)| Some((path, span?))) {
-        if !fits(span) {
-            bad(path, format!("{} is outside 0 to 7 days", words::minutes(span)));
-        }
-    }
-    let per = input.plant.free_unloading.map(|free| free.per.in_cubic_metres());
-    if per.is_some_and(|per| !(per.is_finite() && per > 0.0)) {
-        bad("plant.free_unloading", "the free time is not per a volume".to_owned());
-    }
-    let prices = [("plant.standby", input.plant.standby), ("crew.idle_cost", input.crew.idle_cost)];
-    for (path, price) in prices.into_iter().filter_map(|(path, price)| Some((path, price?))) {
-        if !(price.per.is_finite() && price.per.in_seconds() > 0.0) {
-            bad(path, "the price is not per a time".to_owned());
-        }
-    }
-    if input.plant.trucks == Some(0) {
-        bad("plant.trucks", "no truck runs".to_owned());
     }
 }
 
