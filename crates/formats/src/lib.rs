@@ -1,1 +1,20 @@
-//! Crate.
+//! Between files and the job: reads job files and shots, and says where every fault stands.
+//!
+//! [`read_job`] goes from text to a [`pour::Job`] with all notes; [`SourceMap`] leads from the places in
+//! notes to lines and columns; [`render_notes`] sets notes for a terminal. Nothing here reads a disk.
+
+mod interim;
+mod job_toml;
+mod keys;
+mod nearest;
+mod notes;
+mod quantity;
+mod source;
+mod survey_csv;
+
+pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
+pub use notes::{Ink, NoteStyle, render_notes};
+pub use source::{Position, SourceMap, Span};
+
+#[cfg(test)]
+mod demo_tests;

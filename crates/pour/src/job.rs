@@ -49,6 +49,21 @@ pub struct Job {
     pub loss: Option<Estimate<Volume>>,
     /// The day of the pour.
     pub day: PourDay,
+    /// Values that the job does not state and that were taken by default.
+    pub assumed: Vec<Assumed>,
+}
+
+/// A value that was taken by default, to be marked wherever a result rests on it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assumed {
+    /// Where it would stand in the user's input.
+    pub place: Place,
+    /// What it is, in a few words: `lap of the straightedge`.
+    pub what: String,
+    /// The value in the job's units, as a person reads it.
+    pub value: String,
+    /// Where it comes from, in a few words: a published source, from memory, or common practice.
+    pub source: String,
 }
 
 /// Thickness asked for.
@@ -194,6 +209,32 @@ pub struct Plant {
     pub discharge_limit: Option<TimeSpan>,
     /// Age of an open edge at which fresh concrete no longer knits to it.
     pub cold_joint: Option<TimeSpan>,
+}
+
+impl Plant {
+    /// A plant of which only the truck and the selling step are known.
+    #[must_use]
+    pub const fn unknown(truck: Volume, increment: Volume) -> Self {
+        Self {
+            truck,
+            increment,
+            currency: None,
+            price: None,
+            minimum_load: None,
+            short_load_below: None,
+            short_load_fee: None,
+            free_unloading: None,
+            standby: None,
+            disposal: None,
+            call_lead: None,
+            spacing: None,
+            trucks: None,
+            haul: None,
+            turnaround: None,
+            discharge_limit: None,
+            cold_joint: None,
+        }
+    }
 }
 
 /// A time per volume, as in seven minutes a yard.

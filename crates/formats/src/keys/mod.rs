@@ -1,0 +1,7 @@
+//! The one table of keys: the reader, the JSON Schema and the tests all go by it.
+
+mod spec;
+mod tables;
+
+pub(crate) use spec::{Bound, Key, Kind, Measure, Need, TableSpec};
+pub(crate) use tables::JOB_FILE;
