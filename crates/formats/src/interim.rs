@@ -9,7 +9,7 @@ fn bad<Q: ReadQuantity>(text: &str) -> Trouble {
     let bare = !text.trim().is_empty() && text.trim().parse::<f64>().is_ok();
     Trouble {
         code: if bare { "bare-number" } else { "not-a-quantity" },
-        message: format!("\"{}\" is no {}", shown(text), Q::CALLED),
+        message: format!("\"{}\" is not {}", shown(text), Q::CALLED),
         hint: format!("write it as in \"{}\"", Q::EXAMPLE),
     }
 }
@@ -84,19 +84,19 @@ macro_rules! reads {
     };
 }
 
-reads!(Length, "length", "4 in", 10_000.0, Length::metres, Length::in_metres,
+reads!(Length, "a length", "4 in", 10_000.0, Length::metres, Length::in_metres,
     {"ft" | "'" => 0.3048, "in" | "\"" => 0.0254, "m" => 1.0, "mm" => 1e-3, "cm" => 1e-2});
-reads!(Slope, "fall", "1/8 in/ft", 10.0, Slope::ratio, Slope::in_ratio,
+reads!(Slope, "a fall", "1/8 in/ft", 10.0, Slope::ratio, Slope::in_ratio,
     {"in/ft" => 1.0/12.0, "%" => 1e-2, "mm/m" => 1e-3});
-reads!(Angle, "angle", "30 deg", 100.0, Angle::radians, Angle::in_radians,
+reads!(Angle, "an angle", "30 deg", 100.0, Angle::radians, Angle::in_radians,
     {"deg" => std::f64::consts::PI/180.0, "arcsec" => std::f64::consts::PI/648_000.0});
-reads!(Volume, "volume", "8.25 yd3", 100_000.0, Volume::cubic_metres, Volume::in_cubic_metres,
+reads!(Volume, "a volume", "8.25 yd3", 100_000.0, Volume::cubic_metres, Volume::in_cubic_metres,
     {"yd3" => 0.764554857984, "m3" => 1.0, "ft3" => 0.028316846592, "l" | "L" => 1e-3});
-reads!(VolumeRate, "placing rate", "10 yd3/h", 1.0, VolumeRate::cubic_metres_per_second, VolumeRate::in_cubic_metres_per_second,
+reads!(VolumeRate, "a placing rate", "10 yd3/h", 1.0, VolumeRate::cubic_metres_per_second, VolumeRate::in_cubic_metres_per_second,
     {"yd3/h" => 0.764554857984/3600.0, "m3/h" => 1.0/3600.0});
-reads!(TimeSpan, "time span", "45 min", 2.6e6, TimeSpan::seconds, TimeSpan::in_seconds,
+reads!(TimeSpan, "a time span", "45 min", 2.6e6, TimeSpan::seconds, TimeSpan::in_seconds,
     {"s" => 1.0, "min" => 60.0, "h" => 3600.0});
-reads!(Share, "share", "3 %", 10.0, Share, share, {"%" => 1e-2});
+reads!(Share, "a share", "3 %", 10.0, Share, share, {"%" => 1e-2});
 
 fn share(share: Share) -> f64 {
     share.0
@@ -111,7 +111,7 @@ fn money(text: &str) -> Option<(Money, Currency)> {
 }
 
 impl ReadQuantity for MoneyText {
-    const CALLED: &'static str = "amount of money";
+    const CALLED: &'static str = "an amount of money";
     const EXAMPLE: &'static str = "120 USD";
     const LIMIT: f64 = 1e9;
     fn read(text: &str) -> Result<Self, Trouble> {
@@ -130,7 +130,7 @@ fn price<Q: ReadQuantity>(text: &str) -> Option<PriceText<Q>> {
 }
 
 impl ReadQuantity for PriceText<Volume> {
-    const CALLED: &'static str = "price per volume";
+    const CALLED: &'static str = "a price per volume";
     const EXAMPLE: &'static str = "165 USD/yd3";
     const LIMIT: f64 = 1e9;
     fn read(text: &str) -> Result<Self, Trouble> {
@@ -142,7 +142,7 @@ impl ReadQuantity for PriceText<Volume> {
 }
 
 impl ReadQuantity for PriceText<TimeSpan> {
-    const CALLED: &'static str = "price per time";
+    const CALLED: &'static str = "a price per time";
     const EXAMPLE: &'static str = "150 USD/h";
     const LIMIT: f64 = 1e9;
     fn read(text: &str) -> Result<Self, Trouble> {
@@ -154,7 +154,7 @@ impl ReadQuantity for PriceText<TimeSpan> {
 }
 
 impl ReadQuantity for TimePerVolume {
-    const CALLED: &'static str = "time per volume";
+    const CALLED: &'static str = "a time per volume";
     const EXAMPLE: &'static str = "7 min/yd3";
     const LIMIT: f64 = 1e6;
     fn read(text: &str) -> Result<Self, Trouble> {

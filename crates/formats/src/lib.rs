@@ -9,12 +9,24 @@ mod keys;
 mod nearest;
 mod notes;
 mod quantity;
+mod schema;
 mod source;
+mod starter;
 mod survey_csv;
 
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use notes::{Ink, NoteStyle, render_notes};
+pub use schema::job_schema;
 pub use source::{Position, SourceMap, Span};
+pub use starter::starter;
 
 #[cfg(test)]
+mod csv_tests;
+#[cfg(test)]
 mod demo_tests;
+#[cfg(test)]
+mod fault_tests;
+#[cfg(test)]
+mod notes_tests;
+#[cfg(test)]
+mod schema_tests;

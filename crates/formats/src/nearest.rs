@@ -5,7 +5,8 @@
 /// Distance counts changed, missing, extra and swapped letters; at most one in three may differ.
 pub(crate) fn nearest<'a>(said: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let length = said.chars().count();
-    if length > 40 {
+    // A word of one or two letters is close to any other.
+    if !(3..=40).contains(&length) {
         return None;
     }
     let most = (length / 3).max(1);
@@ -53,6 +54,7 @@ mod tests {
         assert_eq!(nearest("tapr", known), Some("taper"));
         assert_eq!(nearest("Drop", known), Some("drop"));
         assert_eq!(nearest("colour", known), None);
+        assert_eq!(nearest("C", ["A", "B"]), None);
         assert_eq!(nearest(&"x".repeat(5000), known), None);
     }
 

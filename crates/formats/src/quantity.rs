@@ -12,7 +12,7 @@ pub(crate) struct Trouble {
 
 /// A quantity that a file can hold.
 pub(crate) trait ReadQuantity: Sized + Copy {
-    /// What it is called in a sentence.
+    /// What it is called in a sentence, with its article.
     const CALLED: &'static str;
     /// How one is written.
     const EXAMPLE: &'static str;
@@ -31,7 +31,7 @@ pub(crate) fn read<Q: ReadQuantity>(text: &str) -> Result<Q, Trouble> {
     if !si.is_finite() || si.abs() > Q::LIMIT {
         return Err(Trouble {
             code: "out-of-range",
-            message: format!("\"{}\" is no {} that a site can hold", shown(text), Q::CALLED),
+            message: format!("\"{}\" is not {} that a site can hold", shown(text), Q::CALLED),
             hint: format!("check the number and its unit; write it as in \"{}\"", Q::EXAMPLE),
         });
     }

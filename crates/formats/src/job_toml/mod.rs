@@ -141,7 +141,7 @@ fn right_version(root: &DeTable<'_>, f: &mut Findings) -> bool {
     false
 }
 
-fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, csv: FetchFile<'_>) -> Job {
+pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, csv: FetchFile<'_>) -> Job {
     let head = root.table(f, "job");
     let head = head.as_ref();
     let units = match head.and_then(|table| table.choice(f, "units")) {

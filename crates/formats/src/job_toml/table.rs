@@ -51,7 +51,7 @@ impl<'a> Value<'a> {
                 None
             }
             other => {
-                self.wrong_type(f, other, &format!("a string with {wanted}"), &format!("\"{example}\""));
+                self.wrong_type(f, other, &format!("{wanted} in quotes"), &format!("\"{example}\""));
                 None
             }
         }
@@ -102,7 +102,7 @@ impl<'a> Table<'a> {
         for key in spec.keys.iter().filter(|key| key.need == Need::Required) {
             if !content.contains_key(key.name) {
                 let message = format!("the {} has no {}", spec.called, key.name);
-                let hint = format!("add {}: {}", example_of(key.name, &key.kind), key.doc);
+                let hint = format!("add {} ({})", example_of(key.name, &key.kind), first_lower(key.doc));
                 f.fault("missing-key", &place.key(key.name), &span, message, hint);
             }
         }
@@ -133,8 +133,15 @@ impl<'a> Table<'a> {
             return None;
         };
         if text.trim().is_empty() || text.chars().count() > 200 || text.chars().any(char::is_control) {
-            let message = format!("{key} must be 1 to 200 plain characters");
-            f.fault("unusable-text", &value.place, &value.span, message, "write a short name");
+            let message =
+                format!("{key} is empty, over 200 characters, or holds a tab or another control character");
+            f.fault(
+                "unusable-text",
+                &value.place,
+                &value.span,
+                message,
+                "write a short name in plain characters",
+            );
             return None;
         }
         Some(text.trim().to_owned())
@@ -267,6 +274,18 @@ fn unknown_key(spec: &TableSpec, key: &str, span: &Range<usize>, place: &Place, 
     };
     let message = format!("the {} has no key called {}", spec.called, shown(key));
     f.fault("unknown-key", &place.key(&shown(key)), span, message, hint);
+}
+
+/// A sentence of the table of keys as a part of another.
+fn first_lower(sentence: &str) -> String {
+    let sentence = sentence.trim_end_matches('.');
+    // A word in capitals, such as IANA, stays as it is.
+    if sentence.chars().nth(1).is_some_and(char::is_uppercase) {
+        return sentence.to_owned();
+    }
+    let mut characters = sentence.chars();
+    let first = characters.next().map(|first| first.to_ascii_lowercase());
+    first.into_iter().chain(characters).collect()
 }
 
 /// What a value is called when something else was wanted.

@@ -5,3 +5,5 @@ mod tables;
 
 pub(crate) use spec::{Bound, Key, Kind, Measure, Need, TableSpec};
 pub(crate) use tables::JOB_FILE;
+#[cfg(test)]
+pub(crate) use tables::for_each_table;

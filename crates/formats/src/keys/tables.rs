@@ -1,6 +1,8 @@
 //! Every table and key of the job file, version 1.
 
 use super::spec::Bound::{Any, NotNegative, Positive};
+#[cfg(test)]
+use super::spec::Key;
 use super::spec::Kind::{
     Arc, Choice, Count, Direction, EdgeName, Estimate, Lengths, LocalTime, Point, Points, Quantity, Reading,
     ShotRows, SpotLines, Spots, Table, Tables, Text, Turn, Version, Zone,
@@ -9,7 +11,7 @@ use super::spec::Measure::{
     Angle, Length, Money, PricePerTime, PricePerVolume, Share, Slope, TimePerVolume, TimeSpan, Volume,
     VolumeRate,
 };
-use super::spec::{Key, TableSpec, may, need};
+use super::spec::{TableSpec, may, need};
 
 /// The whole file.
 pub(crate) static JOB_FILE: TableSpec = TableSpec {
@@ -203,7 +205,7 @@ static PLANE: TableSpec = TableSpec {
 };
 
 static RIDGE: TableSpec = TableSpec {
-    called: "line with fall",
+    called: "crown or valley",
     doc: "A line with elevations at its ends and a fall at right angles to it.",
     keys: &[
         need("line", Spots(2, 2), "The line's two ends: right, up, elevation."),
