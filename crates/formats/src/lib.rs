@@ -25,6 +25,8 @@ mod csv_tests;
 #[cfg(test)]
 mod demo_tests;
 #[cfg(test)]
+mod docs_tests;
+#[cfg(test)]
 mod fault_tests;
 #[cfg(test)]
 mod notes_tests;

@@ -25,6 +25,8 @@ use crate::survey_csv;
 
 pub(crate) use findings::Findings;
 pub(crate) use table::Table;
+#[cfg(test)]
+pub(crate) use table::example_of;
 
 /// Largest job file and largest file of shots that is read: 10 MB.
 pub const LARGEST_FILE: usize = 10_000_000;
