@@ -13,12 +13,14 @@ mod schema;
 mod source;
 mod starter;
 mod survey_csv;
+mod write;
 
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use notes::{Ink, NoteStyle, render_notes};
 pub use schema::job_schema;
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;
+pub use write::write_job;
 
 #[cfg(test)]
 mod csv_tests;
@@ -32,3 +34,5 @@ mod fault_tests;
 mod notes_tests;
 #[cfg(test)]
 mod schema_tests;
+#[cfg(test)]
+mod write_tests;

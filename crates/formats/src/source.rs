@@ -98,13 +98,21 @@ impl SourceMap {
 /// Finds places in a job file that is parsed once.
 pub(crate) struct Locator<'a> {
     map: &'a SourceMap,
-    root: Option<DeTable<'a>>,
+    // Parsed when a place is first asked for that is not pinned; most faults of a file are.
+    root: std::cell::OnceCell<Option<DeTable<'a>>>,
 }
 
 impl<'a> Locator<'a> {
     pub fn new(map: &'a SourceMap) -> Self {
-        let root = map.files.first().map(|file| DeTable::parse_recoverable(&file.text).0.into_inner());
-        Self { map, root }
+        Self { map, root: std::cell::OnceCell::new() }
+    }
+
+    fn root(&self) -> Option<&DeTable<'a>> {
+        let parse = || {
+            let file = self.map.files.first()?;
+            Some(DeTable::parse_recoverable(&file.text).0.into_inner())
+        };
+        self.root.get_or_init(parse).as_ref()
     }
 
     pub fn locate(&self, place: &Place) -> Option<Span> {
@@ -118,7 +126,7 @@ impl<'a> Locator<'a> {
         if let Some(span) = self.map.csv.as_ref().and_then(|rows| in_csv(self.map, rows, path)) {
             return Some(span);
         }
-        let range = walk_to(self.root.as_ref()?, &steps(path))?;
+        let range = walk_to(self.root()?, &steps(path))?;
         Some(Span { file: 0, start: range.start, end: range.end })
     }
 }

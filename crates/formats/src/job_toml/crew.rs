@@ -38,10 +38,13 @@ pub(crate) fn slab(root: &Table<'_>, f: &mut Findings, units: UnitSystem) -> Sla
     Slab { nominal, minimum }
 }
 
+/// What stands for a base that nobody described.
+pub(crate) const BASE_NOT_STATED: &str = "not stated";
+
 /// Reads `[base]`.
 pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> Base {
     let mut base = Base {
-        kind: "not stated".to_owned(),
+        kind: BASE_NOT_STATED.to_owned(),
         loose_per_compacted: None,
         stone_price: None,
         breaks: Vec::new(),

@@ -23,7 +23,9 @@ use crate::quantity::shown;
 use crate::source::{Locator, SourceFile, SourceMap, Span};
 use crate::survey_csv;
 
+pub(crate) use crew::BASE_NOT_STATED;
 pub(crate) use findings::Findings;
+pub(crate) use finish::level;
 pub(crate) use table::Table;
 #[cfg(test)]
 pub(crate) use table::example_of;
