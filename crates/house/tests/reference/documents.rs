@@ -1,0 +1,50 @@
+//! The JSON Schema of the job file by jsonschema, and whether it judges files as the reader does.
+
+use house::{python, tree};
+use serde_json::{Value, json};
+
+fn faults(texts: &[String]) -> Vec<Vec<String>> {
+    let forms = vec!["toml"; texts.len()];
+    let question = json!({"schema": formats::job_schema(), "texts": texts, "forms": forms});
+    let answer = python::ask("schema", &question);
+    serde_json::from_value(answer["faults"].clone()).expect("a list of faults for each text")
+}
+
+#[test]
+fn every_demo_and_the_starter_meet_the_schema() {
+    let mut texts: Vec<String> = tree::files("demo", &["toml"]).iter().map(|path| tree::text(path)).collect();
+    assert!(texts.len() >= 3, "only {} demos", texts.len());
+    texts.push(formats::starter().to_owned());
+    for (text, faults) in texts.iter().zip(faults(&texts)) {
+        assert!(faults.is_empty(), "{}: {faults:?}", text.lines().next().unwrap_or_default());
+    }
+}
+
+#[test]
+fn the_schema_refuses_what_the_reader_refuses() {
+    let good = tree::text(&tree::root().join("demo/patio.toml"));
+    let bad: Vec<String> = [
+        ("nominal = \"4 in\"", "nominal = 4"),
+        ("flatwright = 1", ""),
+        ("units = \"us\"", "units = \"cubits\""),
+        ("[slab]", "[slabs]"),
+        ("truck = \"9 yd3\"", "truck = true"),
+        ("at = [\"0 ft\", \"0 ft\"]", "at = [\"0 ft\"]"),
+    ]
+    .map(|(from, to)| good.replacen(from, to, 1))
+    .to_vec();
+    for (text, faults) in bad.iter().zip(faults(&bad)) {
+        assert_ne!(*text, good);
+        let parsed = formats::read_job(text, "patio.toml", &|_| Err(String::new()));
+        assert!(basis::report::has_fault(&parsed.report.notes), "the reader takes:\n{text}");
+        assert!(!faults.is_empty(), "the schema takes what the reader refuses: {:?}", parsed.report.notes);
+    }
+}
+
+#[test]
+fn the_schema_in_the_tree_is_the_one_that_the_program_prints() {
+    let kept: Value = serde_json::from_str(&tree::text(&tree::root().join("schema/job.schema.json")))
+        .expect("schema/job.schema.json is JSON");
+    let printed: Value = serde_json::to_value(formats::job_schema()).expect("a schema is JSON");
+    assert_eq!(kept, printed);
+}
