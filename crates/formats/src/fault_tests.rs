@@ -1,6 +1,6 @@
 //! Bad job files: each fault with its code, its line and column, and all at once.
 
-use crate::demo_tests::{BOAT_SHED, PATIO, read, rendered};
+use crate::demo_tests::{BAKERY_YARD, BOAT_SHED, PATIO, read, rendered};
 use crate::{LARGEST_FILE, Parsed, read_job_bytes};
 
 /// Codes with line and column, in the order told.
@@ -188,4 +188,47 @@ fn doors_named_backward_and_doubles_are_told() {
     assert_eq!(told(&read(&text))[0].0, "no-such-edge");
     let text = BOAT_SHED.replacen("disposal = \"60 USD/yd3\"", "disposal = \"60 EUR/yd3\"", 1);
     assert_eq!(told(&read(&text))[0].0, "mixed-currencies");
+}
+
+/// The bakery with one piece replaced must tell these; what follows from them may be told as well.
+#[track_caller]
+fn bakery(from: &str, to: &str, codes: &[&str]) {
+    assert!(BAKERY_YARD.contains(from), "{from} is not in the demo");
+    let parsed = read(&BAKERY_YARD.replacen(from, to, 1));
+    let told: Vec<_> = parsed.report.notes.iter().map(|note| note.code).collect();
+    assert!(codes.iter().all(|code| told.contains(code)), "{to}: {told:?}");
+    assert!(parsed.report.value.is_none());
+}
+
+#[test]
+fn walks_that_make_no_outline_are_told() {
+    bakery("to = \"S\"\nturn", "to = \"E\"\nturn", &["walk-not-closed"]);
+    bakery("toward = \"right\"", "turn = \"right\"", &["no-heading"]);
+    bakery("toward = \"right\"", "toward = \"right\"\nturn = \"right\"", &["two-headings"]);
+    bakery("turn = \"left 55 deg\"\n", "", &["no-heading"]);
+    bakery("turn = \"left 55 deg\"", "turn = \"north 55 deg\"", &["unknown-word"]);
+    bakery("arc = \"out 9 m\"", "arc = \"9 m\"", &["unknown-word"]);
+    bakery("arc = \"out 9 m\"", "arc = \"out 0 m\"", &["out-of-range"]);
+    bakery("to = \"C\"\nturn", "to = \"S\"\nturn", &["double-name", "double-name", "unknown-corner"]);
+    bakery("to = \"D\"\nlength", "to = \"A\"\nlength", &["measure-to-itself"]);
+    bakery("kind = \"wall\"", "kind = \"wall\"\narc = \"in 9 m\"", &["arc-of-a-walked-edge"]);
+    bakery(
+        "[walk]",
+        "[[corner]]\nname = \"X\"\nat = [\"0 m\", \"0 m\"]\n[walk]",
+        &["too-few-corners", "two-outlines"],
+    );
+}
+
+#[test]
+fn places_and_shapes_that_are_not_clear_are_told() {
+    bakery(
+        "size = [\"300 mm\", \"300 mm\"]",
+        "diameter = \"300 mm\"\nsize = [\"300 mm\", \"300 mm\"]",
+        &["unclear-extent"],
+    );
+    bakery("size = [\"300 mm\", \"300 mm\"]", "size = [\"300 mm\", \"0 mm\"]", &["out-of-range"]);
+    bakery("name = \"yard drain\"\nlow", "name = \"other drain\"\nlow", &["drain-without-place"]);
+    bakery("[finish.level]", "[finish.warp]\n[finish.level]", &["missing-key", "unclear-finish"]);
+    bakery("setup = \"noon\"", "setup = \"non\"", &["unknown-name"]);
+    bakery("minimum = \"105 mm\"", "minimum = \"205 mm\"", &["minimum-over-nominal"]);
 }

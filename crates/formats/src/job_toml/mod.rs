@@ -8,11 +8,13 @@ mod crew;
 mod defaults;
 mod findings;
 mod finish;
+mod names;
 mod outline;
 pub(crate) mod plan_words;
 mod plant;
 pub(crate) mod survey;
 mod table;
+mod walk;
 
 use basis::{Note, Place, Report, RodMarks, UnitSystem};
 use pour::Job;

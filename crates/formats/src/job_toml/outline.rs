@@ -7,20 +7,21 @@ use ground::P2;
 use ground::outline::{
     Corner, Door, Edge, EdgeKind, EdgeShape, Footing, Opening, OpeningKind, Outline, Shape, ThickenedEdge,
 };
-use ground::walk::{Heading, Leg, Measure, TapeErrors, Walk};
+use ground::walk::Walk;
 
-use crate::nearest::nearest;
 use crate::quantity::shown;
 
 use super::defaults;
 use super::findings::Findings;
+use super::names::{Names, Order};
 use super::plan_words::note_doubles;
 use super::table::Table;
+use super::walk;
 
 /// The outline and, if it was walked, the walk.
 pub(crate) fn outline(root: &Table<'_>, f: &mut Findings, units: UnitSystem) -> (Outline, Option<Walk>) {
     let corners = corners(root, f);
-    let walk = root.table(f, "walk").map(|table| walk(&table, f, units));
+    let walk = root.table(f, "walk").map(|table| walk::walk(&table, f, units));
     one_way_only(root, f);
     let names = Names::of(&corners, walk.as_ref());
     let mut edges = plain_edges(&names, walk.as_ref());
@@ -98,192 +99,6 @@ pub(crate) fn doubles<'n>(
         .map(|(name, table)| (name, &table.place))
         .collect();
     note_doubles(f, what, named, |place| spans.get(place).cloned().unwrap_or(0..0));
-}
-
-/// Names of the corners in the user's order.
-struct Names(Vec<String>);
-
-impl Names {
-    fn of(corners: &[Corner], walk: Option<&Walk>) -> Self {
-        match walk {
-            Some(walk) => {
-                let reached = walk.legs.iter().map(|leg| leg.to.clone());
-                let mut names: Vec<_> = std::iter::once(walk.start.clone()).chain(reached).collect();
-                names.pop_if(|last| *last == walk.start && !walk.legs.is_empty());
-                Self(names)
-            }
-            None => Self(corners.iter().map(|corner| corner.name.clone()).collect()),
-        }
-    }
-
-    /// Index of a corner, or a fault.
-    fn corner(
-        &self,
-        f: &mut Findings,
-        name: &str,
-        place: &Place,
-        at: &std::ops::Range<usize>,
-    ) -> Option<usize> {
-        let found = self.0.iter().position(|known| known == name);
-        if found.is_none() {
-            let known = self.0.iter().map(String::as_str).filter(|known| !known.is_empty());
-            let hint = match nearest(name, known.clone()) {
-                Some(known) => format!("did you mean \"{known}\"?"),
-                None => format!("the corners are {}", known.take(20).collect::<Vec<_>>().join(", ")),
-            };
-            f.fault("unknown-corner", place, at, format!("there is no corner \"{}\"", shown(name)), hint);
-        }
-        found
-    }
-
-    /// Index of the edge between two corners and which way round they were named, or a fault.
-    fn edge(
-        &self,
-        f: &mut Findings,
-        (from, to): (&str, &str),
-        place: &Place,
-        at: &std::ops::Range<usize>,
-    ) -> Option<(usize, Order)> {
-        let count = self.0.len();
-        let a = self.corner(f, from, place, at);
-        let b = self.corner(f, to, place, at);
-        let (a, b) = (a?, b?);
-        if (a + 1) % count == b {
-            return Some((a, Order::AsListed));
-        }
-        if (b + 1) % count == a {
-            return Some((b, Order::Backward));
-        }
-        let message = format!("corners \"{}\" and \"{}\" are not neighbours", shown(from), shown(to));
-        f.fault("no-such-edge", place, at, message, "an edge runs from a corner to the next one in the list");
-        None
-    }
-}
-
-/// Which way round an edge was named.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Order {
-    AsListed,
-    Backward,
-}
-
-fn walk(table: &Table<'_>, f: &mut Findings, units: UnitSystem) -> Walk {
-    let start = table.text(f, "start").unwrap_or_default();
-    let tables = table.tables(f, "leg");
-    let legs: Vec<Leg> = tables.iter().enumerate().map(|(index, table)| leg(table, f, index)).collect();
-    doubles(f, "corner", &tables, legs.iter().map(|leg| leg.to.as_str()));
-    closes(table, f, &start, &legs, &tables);
-    let tape_error = table.quantity(f, "tape_error");
-    let corner_error = table.quantity(f, "corner_error");
-    let closure_limit = table.quantity(f, "closure_limit");
-    let walk = Walk {
-        measures: measures(table, f),
-        errors: TapeErrors {
-            length: f.or_assume(tape_error, table.place.key("tape_error"), defaults::tape_error(units)),
-            heading: f.or_assume(corner_error, table.place.key("corner_error"), defaults::corner_error()),
-        },
-        closure_limit: f.or_assume(
-            closure_limit,
-            table.place.key("closure_limit"),
-            defaults::closure_limit(units),
-        ),
-        place: table.place.clone(),
-        start,
-        legs,
-    };
-    check_measures(table, f, &walk);
-    walk
-}
-
-fn leg(table: &Table<'_>, f: &mut Findings, index: usize) -> Leg {
-    let toward = table.direction(f, "toward").map(Heading::Toward);
-    let turn = table.turn(f, "turn");
-    let hint = "write toward = \"right\" (up, left, down, degrees) or turn = \"left\" (right, straight)";
-    match (table.has("toward"), table.has("turn")) {
-        (true, true) => f.fault(
-            "two-headings",
-            &table.place,
-            &table.span,
-            "the leg has both toward and turn",
-            "keep one of the two",
-        ),
-        (false, false) => {
-            f.fault("no-heading", &table.place, &table.span, "the leg does not say which way", hint)
-        }
-        (false, true) if index == 0 => f.fault(
-            "no-heading",
-            &table.place,
-            &table.span,
-            "the first leg has nothing to turn from",
-            "write toward = \"right\" (up, left, down, degrees)",
-        ),
-        _ => {}
-    }
-    Leg {
-        to: table.text(f, "to").unwrap_or_default(),
-        heading: toward.or(turn).unwrap_or(Heading::Turn(basis::Angle::ZERO)),
-        length: table.quantity(f, "length").unwrap_or_default(),
-        shape: table.arc(f, "arc").unwrap_or(EdgeShape::Straight),
-        place: table.place.clone(),
-    }
-}
-
-fn closes(table: &Table<'_>, f: &mut Findings, start: &str, legs: &[Leg], tables: &[Table<'_>]) {
-    if !table.has("leg") {
-        return;
-    }
-    if legs.len() < 3 {
-        let message = format!("a walked outline has at least 3 legs, this has {}", legs.len());
-        f.fault(
-            "too-few-legs",
-            &table.place.key("leg"),
-            &table.span,
-            message,
-            "add the missing [[walk.leg]] tables",
-        );
-    }
-    if let (Some(last), Some(at)) = (legs.last(), tables.last())
-        && last.to != start
-        && !last.to.is_empty()
-        && !start.is_empty()
-    {
-        let message =
-            format!("the last leg ends at \"{}\", not at the start \"{}\"", shown(&last.to), shown(start));
-        let hint = format!("add the leg that comes back, or write to = \"{}\" in the last leg", shown(start));
-        f.fault("walk-not-closed", &at.place, &at.span, message, hint);
-    }
-}
-
-fn measures(table: &Table<'_>, f: &mut Findings) -> Vec<Measure> {
-    let tables = table.tables(f, "measure");
-    tables
-        .iter()
-        .map(|table| Measure {
-            from: table.text(f, "from").unwrap_or_default(),
-            to: table.text(f, "to").unwrap_or_default(),
-            length: table.quantity(f, "length").unwrap_or_default(),
-            place: table.place.clone(),
-        })
-        .collect()
-}
-
-fn check_measures(table: &Table<'_>, f: &mut Findings, walk: &Walk) {
-    let names = Names::of(&[], Some(walk));
-    for (measure, at) in walk.measures.iter().zip(table.tables(&mut Findings::default(), "measure")) {
-        for name in [&measure.from, &measure.to].into_iter().filter(|name| !name.is_empty()) {
-            names.corner(f, name, &measure.place, &at.span);
-        }
-        if measure.from == measure.to && !measure.from.is_empty() {
-            let hint = "name two different corners";
-            f.fault(
-                "measure-to-itself",
-                &measure.place,
-                &at.span,
-                "the measure runs from a corner to itself",
-                hint,
-            );
-        }
-    }
 }
 
 fn plain_edges(names: &Names, walk: Option<&Walk>) -> Vec<Edge> {
