@@ -207,17 +207,14 @@ fn arc(text: &str) -> Result<EdgeShape, Trouble> {
         message: format!("\"{}\" is no arc", shown(text)),
         hint: "write which way it bulges and its radius, as in \"out 20 ft\" or \"in 6 m\"".to_owned(),
     };
-    let (word, radius) =
-        text.trim().split_once(char::is_whitespace).ok_or_else(|| trouble("unknown-word"))?;
+    let (word, radius) = text.trim().split_once(char::is_whitespace).unwrap_or((text.trim(), ""));
+    let shape = match word {
+        "out" => EdgeShape::ArcOut,
+        "in" => EdgeShape::ArcIn,
+        _ => return Err(trouble("unknown-word")),
+    };
     let radius: Length = quantity::read(radius.trim())?;
-    if radius <= Length::ZERO {
-        return Err(trouble("out-of-range"));
-    }
-    match word {
-        "out" => Ok(EdgeShape::ArcOut(radius)),
-        "in" => Ok(EdgeShape::ArcIn(radius)),
-        _ => Err(trouble("unknown-word")),
-    }
+    if radius > Length::ZERO { Ok(shape(radius)) } else { Err(trouble("out-of-range")) }
 }
 
 /// A rod reading from a value of the file.
