@@ -16,6 +16,7 @@ pub mod point;
 pub mod polygon;
 pub mod survey;
 pub mod walk;
+pub mod zones;
 
 pub use facet::Facet;
 pub use plane::Plane;

@@ -1,0 +1,86 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Yards, loads, bays, pads and reach of a concrete floor, from its own grade shots.
+#[derive(Debug, Parser)]
+#[command(name = "flatwright", version, about, disable_help_subcommand = true)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands, in the order of the day.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a commented starter job to fill in.
+    New(NewArgs),
+    /// Figure the whole pour: yards with their odds, loads, bays, pads, reach, prep sheet.
+    Plan(PlanArgs),
+    /// Say what to call in for the last truck, from where the line has got to.
+    Balance(BalanceArgs),
+    /// Print the JSON Schema of the job file or of the plan's report.
+    Schema(SchemaArgs),
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// Where to write the job; `-` or nothing prints it.
+    pub file: Option<PathBuf>,
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Write the drawings (SVG), one a layer, into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print the full report as JSON, every intermediate with its unit.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of the truck draws; the same seed gives the same plan.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// Arguments of `balance`.
+#[derive(Debug, Args)]
+pub struct BalanceArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Where the placed line is: `"1 done, 2 to 14 ft 6 in"`.
+    #[arg(long, value_name = "WHERE")]
+    pub placed: String,
+    /// What the tickets say has come so far: `"16 yd3"`. Without it, the loads of the plan that the line has reached.
+    #[arg(long, value_name = "VOLUME")]
+    pub delivered: Option<String>,
+    /// What is still in the drum on site: `"1.5 yd3"`.
+    #[arg(long, value_name = "VOLUME")]
+    pub in_drum: Option<String>,
+    /// Print as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Which schema.
+    #[arg(value_enum, default_value_t = SchemaOf::Job)]
+    pub of: SchemaOf,
+}
+
+/// What can be described by a schema.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum SchemaOf {
+    /// The job file.
+    Job,
+    /// The report printed by `plan --json`.
+    Plan,
+}
