@@ -17,5 +17,5 @@ pub use quantity::{
     Angle, Area, Density, Length, Mass, Pressure, Slope, Speed, Temperature, TemperatureDifference, TimeSpan,
     Volume, VolumeRate,
 };
-pub use report::{Note, Place, Report, Severity};
+pub use report::{Note, Place, Report, Severity, has_fault};
 pub use units::{RodMarks, UnitSystem};

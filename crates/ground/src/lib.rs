@@ -10,6 +10,7 @@
 
 pub mod facet;
 pub mod finish;
+pub mod floor;
 pub mod outline;
 pub mod plane;
 pub mod point;

@@ -95,9 +95,8 @@ mod tests {
         );
         let level = |z| Facet { ring: floor.corners().to_vec(), plane: Plane::level(z) };
         let both = put_in(&[level(0.0)], &pit, &[level(-0.3)]);
-        let area = |z: f64| -> f64 {
-            both.iter().filter(|f| f.plane.z0 == z).map(|f| signed_area(&f.ring)).sum()
-        };
+        let area =
+            |z: f64| -> f64 { both.iter().filter(|f| f.plane.z0 == z).map(|f| signed_area(&f.ring)).sum() };
         assert!((area(-0.3) - 3.0).abs() < 1e-12);
         assert!((area(0.0) - 13.0).abs() < 1e-12);
     }
