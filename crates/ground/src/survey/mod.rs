@@ -106,3 +106,67 @@ pub struct Survey {
     /// Largest misclosure accepted; above it the survey is a fault.
     pub misclosure_limit: Length,
 }
+
+mod errors;
+mod level;
+mod run;
+
+pub use level::level;
+pub use run::{Peg, TwoPeg, two_peg};
+
+/// A set-up after levelling.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelledSetup {
+    /// Its name.
+    pub name: String,
+    /// Height of instrument: elevation of the laser plane, or of the mark's zero when read from a mark.
+    pub instrument: Length,
+    /// Elevation by the closing sight less the known one, if it was closed.
+    pub misclosure: Option<Length>,
+    /// Where the laser stood, or the middle of its shots.
+    pub station: P2,
+    /// Error model.
+    pub errors: InstrumentErrors,
+    /// Whether the readings were taken from a mark on the stick.
+    pub from_mark: FromMark,
+    /// The set-up and place whose shot carries the backsight, for a turning point.
+    pub stands_on: Option<(usize, P2)>,
+}
+
+/// How the stick of a set-up is read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FromMark {
+    /// As a rod from its foot.
+    No,
+    /// Up or down from a mark; `instrument` is the elevation of a point that reads nought.
+    Yes,
+}
+
+/// A shot after levelling.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelledShot {
+    /// Its name.
+    pub name: String,
+    /// Where the stick stood, m.
+    pub at: P2,
+    /// Elevation, m, the misclosure spread.
+    pub z: f64,
+    /// Index of the set-up.
+    pub setup: usize,
+    /// What the stick stood on.
+    pub on: ShotOn,
+    /// Where it stands in the user's input.
+    pub place: Place,
+}
+
+/// The survey as elevations.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Levelled {
+    /// Set-ups in the order made.
+    pub setups: Vec<LevelledSetup>,
+    /// All shots in the order taken.
+    pub shots: Vec<LevelledShot>,
+}
+
+#[cfg(test)]
+mod tests;
