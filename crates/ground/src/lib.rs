@@ -2,7 +2,7 @@
 //!
 //! In the order of the data: a [`survey`] is levelled into elevations; an [`outline`] (vertices, or
 //! legs as walked with a tape) is adjusted into a floor; the [`finish`] surface is built over it; the
-//! base shots become a [`tin`] and a Gaussian process ([`gp`]); an [`overlay`] of both surfaces gives
+//! base shots become a [`tin`] and a Gaussian process (`gp`); an [`overlay`] of both surfaces gives
 //! [`volume`] and [`thickness`] exactly for what is drawn, and the process gives the doubt.
 //!
 //! Coordinates are metres in the job's own plan, `x` to the right and `y` up, held as plain `f64` in
@@ -11,11 +11,16 @@
 pub mod facet;
 pub mod finish;
 pub mod floor;
+pub mod grid;
 pub mod outline;
+pub mod overlay;
 pub mod plane;
 pub mod point;
 pub mod polygon;
 pub mod survey;
+pub mod thickness;
+pub mod tin;
+pub mod volume;
 pub mod walk;
 pub mod zones;
 
@@ -23,3 +28,6 @@ pub use facet::Facet;
 pub use plane::Plane;
 pub use point::{P2, P3};
 pub use polygon::Polygon;
+
+#[cfg(test)]
+mod volume_tests;
