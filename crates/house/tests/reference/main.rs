@@ -8,4 +8,5 @@ mod floors;
 mod normal;
 mod order;
 mod polygons;
+mod surfaces;
 mod trucks;
