@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 /// The root of the working tree.
 #[must_use]
 pub fn root() -> PathBuf {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    here.ancestors().nth(2).map(Path::to_path_buf).unwrap_or_default()
+    // Asked while running, not while compiling: a build folder may serve several copies of the tree.
+    let here = std::env::var("CARGO_MANIFEST_DIR").unwrap_or_else(|_| env!("CARGO_MANIFEST_DIR").to_owned());
+    Path::new(&here).ancestors().nth(2).map(Path::to_path_buf).unwrap_or_default()
 }
 
 /// All files under a folder of the tree with one of these extensions, sorted by path.

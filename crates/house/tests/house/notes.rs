@@ -6,6 +6,9 @@ use house::{markdown, source, tree};
 
 const MAKERS: &[&str] = &["fault(", "warning(", "remark(", "code: "];
 
+/// Words with a hyphen that are no codes.
+const WORDS: &[&str] = &["set-up", "last-load"];
+
 /// Each code that the shipped source makes a note with, with the first place.
 fn made() -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
@@ -32,11 +35,23 @@ fn codes_of(code: &str) -> Vec<String> {
             }
         }
     }
+    // A code may also come from a table or a choice made before the note; then it has a hyphen.
+    if code.contains("Note::") || code.contains("code: ") {
+        found.extend(
+            source::quoted(code)
+                .into_iter()
+                .filter(|text| text.contains('-') && !WORDS.contains(&text.as_str())),
+        );
+        found.retain(|text| is_code(text));
+    }
+    found.sort();
+    found.dedup();
     found
 }
 
 fn is_code(text: &str) -> bool {
-    let plain = text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+    let letters = text.chars().any(|c| c.is_ascii_lowercase());
+    let plain = letters && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     plain && !text.is_empty() && !text.starts_with('-') && !text.ends_with('-')
 }
 
@@ -48,8 +63,9 @@ fn explained() -> BTreeMap<String, Vec<String>> {
 
 #[test]
 fn codes_are_found_in_source() {
-    let code = "notes.push(Note::fault(\n    \"too-few-shots\", place, m, h));\nremark(\"six-shots\", p);\n";
-    assert_eq!(codes_of(code), ["too-few-shots", "six-shots"]);
+    let code = "notes.push(Note::fault(\n    \"too-few-shots\", place, m, h));\nremark(\"six-shots\", p);\n\
+                let code = if a { \"one-way\" } else { \"other-way\" };\n";
+    assert_eq!(codes_of(code), ["one-way", "other-way", "six-shots", "too-few-shots"]);
 }
 
 #[test]
