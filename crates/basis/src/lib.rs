@@ -14,8 +14,8 @@ pub mod units;
 pub use estimate::{Estimate, Origin};
 pub use money::{Currency, Money, Price};
 pub use quantity::{
-    Angle, Area, Density, Length, Mass, Pressure, Slope, Speed, Temperature, TemperatureDifference, TimeSpan,
-    Volume, VolumeRate,
+    Angle, Area, Density, Length, Mass, Pressure, QuantityError, Share, Slope, Speed, Temperature,
+    TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 pub use report::{Note, Place, Report, Severity, has_fault};
 pub use units::{RodMarks, UnitSystem};

@@ -5,6 +5,14 @@
 //! definition (international foot, avoirdupois pound, 231 in³ gallon) and stand in [`factor`].
 
 mod factor;
+mod parse;
+mod print;
+
+pub use parse::{
+    Kind, QuantityError, QuantityFault, Readable, money_with_currency, parse_with_spread,
+    price_per_time_with_currency, price_per_volume_with_currency, read, time_per_volume,
+};
+pub use print::*;
 
 /// Defines a quantity: its SI unit, and a constructor and a reader for each further unit.
 macro_rules! quantity {
@@ -93,6 +101,11 @@ quantity! {
     percent, in_percent, 1e-2, "per cent";
     inches_per_foot, in_inches_per_foot, 1.0 / 12.0, "inches per foot";
     millimetres_per_metre, in_millimetres_per_metre, 1e-3, "millimetres per metre";
+}
+quantity! {
+    /// A share of something: an allowance, a chance, a bulking.
+    Share, ratio, in_ratio, "parts of one";
+    percent, in_percent, 1e-2, "per cent";
 }
 quantity! {
     /// An elapsed time.
