@@ -3,6 +3,7 @@
 //! A [`job::Job`] is what is known before the day. Everything else is a function of it.
 
 pub mod balance;
+pub mod bays;
 pub mod chance;
 pub mod defaults;
 pub mod job;
