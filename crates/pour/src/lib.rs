@@ -7,6 +7,7 @@ pub mod bays;
 pub mod chance;
 pub mod defaults;
 pub mod job;
+pub mod loads;
 pub mod order;
 pub mod trucks;
 mod words;
