@@ -9,6 +9,8 @@ pub mod defaults;
 pub mod job;
 pub mod loads;
 pub mod order;
+pub mod pads;
+mod profile;
 pub mod trucks;
 mod words;
 

@@ -6,10 +6,6 @@ mod exit;
 mod order;
 mod sides;
 mod strips;
-#[cfg(test)]
-pub(crate) mod test_floors;
-#[cfg(test)]
-mod tests;
 
 use basis::{Area, Length, Note, Place, Report, UnitSystem};
 use ground::outline::{Floor, Outline};
@@ -17,6 +13,7 @@ use ground::polygon::{clip_convex, signed_area};
 use ground::{P2, Polygon};
 
 pub use exit::Exit;
+pub(crate) use exit::edge_name;
 pub use order::WayOut;
 pub use sides::{RidesOn, Run, Side};
 
@@ -234,3 +231,9 @@ fn tell_exit(input: &BayInput<'_>, exit: Option<&Exit>, bays: &[Bay], notes: &mu
         ));
     }
 }
+
+#[cfg(test)]
+pub(crate) mod test_floors;
+
+#[cfg(test)]
+mod tests;

@@ -3,8 +3,6 @@
 //! Method and limits: `docs/methods/loads.md`.
 
 mod placed;
-#[cfg(test)]
-mod tests;
 
 use basis::{Length, Note, Place, Report, UnitSystem, Volume};
 use ground::{P2, Polygon};
@@ -220,3 +218,6 @@ fn tell(input: &LoadInput<'_>, lines: &[LoadLine], uncovered: Volume, notes: &mu
         ));
     }
 }
+
+#[cfg(test)]
+mod tests;
