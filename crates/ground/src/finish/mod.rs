@@ -1,0 +1,149 @@
+//! The designed top of the floor.
+
+use basis::{Length, Place, Slope};
+
+use crate::{P2, P3, outline::Direction};
+
+/// The main shape of the floor's top.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FinishShape {
+    /// One plane: elevation at a point, falling by `fall` toward a direction.
+    Plane {
+        /// Where the elevation is given, m.
+        through: P2,
+        /// Elevation there.
+        elevation: Length,
+        /// Fall, zero for a level floor.
+        fall: Slope,
+        /// Toward where it falls.
+        toward: Direction,
+    },
+    /// High along a line, falling away on both sides.
+    Crown {
+        /// The ridge, with elevations at its two ends, m.
+        line: [P3; 2],
+        /// Fall at right angles to the line.
+        fall: Slope,
+    },
+    /// Low along a line, falling to it from both sides.
+    Valley {
+        /// The low line, with elevations at its two ends, m.
+        line: [P3; 2],
+        /// Fall at right angles to the line.
+        fall: Slope,
+    },
+    /// A warped surface between four corners, bilinear, drawn as facets.
+    Warp {
+        /// Corners in order round, with elevations, m.
+        corners: [P3; 4],
+    },
+    /// Spots joined by triangles, with lines that triangles may not cross.
+    Points {
+        /// Spots with elevations, m.
+        spots: Vec<P3>,
+        /// Break lines, each a run of points with elevations, m.
+        breaks: Vec<Vec<P3>>,
+    },
+}
+
+/// A dish in the floor that falls to a drain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrainDish {
+    /// Name of the drain.
+    pub name: String,
+    /// Centre of the drain, m.
+    pub at: P2,
+    /// Elevation of the floor at the drain.
+    pub low: Length,
+    /// How far out the dish reaches; absent means to the edges of the floor.
+    pub radius: Option<Length>,
+    /// Where it stands in the user's input.
+    pub place: Place,
+}
+
+/// The designed top of the floor, before door tapers (which stand with their doors).
+#[derive(Debug, Clone, PartialEq)]
+pub struct FinishDesign {
+    /// Main shape.
+    pub shape: FinishShape,
+    /// Drains with their dishes.
+    pub drains: Vec<DrainDish>,
+    /// Where it stands in the user's input.
+    pub place: Place,
+}
+
+mod drain;
+mod forms;
+mod shape;
+mod taper;
+
+pub use forms::{FormDeviation, FormShot, follow_forms};
+
+use basis::{Note, Report};
+
+use crate::Facet;
+use crate::outline::Floor;
+use crate::point::turn;
+
+/// The top of the floor as facets that tile the floor's boundary, door tapers included.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FinishSurface {
+    /// The facets. At a jamb the taper ends with a small upright side.
+    pub facets: Vec<Facet>,
+}
+
+impl FinishSurface {
+    fn facet_at(&self, p: P2) -> Option<&Facet> {
+        let inside = |f: &&Facet| {
+            let n = f.ring.len();
+            (0..n).all(|i| turn(f.ring[i], f.ring[(i + 1) % n], p) >= -1e-9)
+        };
+        self.facets.iter().find(inside)
+    }
+
+    /// Elevation at a spot, m; `None` off the surface.
+    #[must_use]
+    pub fn z(&self, p: P2) -> Option<f64> {
+        Some(self.facet_at(p)?.plane.z(p))
+    }
+
+    /// Rise per metre to the right and up the sheet at a spot.
+    #[must_use]
+    pub fn gradient(&self, p: P2) -> Option<P2> {
+        let plane = self.facet_at(p)?.plane;
+        Some(P2::new(plane.gx, plane.gy))
+    }
+}
+
+/// Builds the designed top of the floor over its boundary.
+///
+/// # Errors
+/// Refused for figures that are no numbers, a fall over 25 %, a warp or spots that leave part of the
+/// floor uncovered, and a drain whose dish cannot be drawn. A dish that rises to its drain is a warning.
+#[must_use]
+pub fn surface(design: &FinishDesign, floor: &Floor) -> Report<FinishSurface> {
+    let mut notes = Vec::new();
+    let mut facets = shape::facets(design, floor, &mut notes);
+    if basis::has_fault(&notes) {
+        return Report::refused(notes);
+    }
+    for dish in &design.drains {
+        facets = drain::cut_in(&facets, dish, floor, &mut notes);
+    }
+    for door in &floor.doors {
+        facets = taper::cut_in(&facets, door);
+    }
+    if basis::has_fault(&notes) {
+        Report::refused(notes)
+    } else {
+        Report::with(FinishSurface { facets }, notes)
+    }
+}
+
+/// A fault of the finish as a whole.
+fn fault(design: &FinishDesign, code: &'static str, message: String, hint: &str) -> Note {
+    Note::fault(code, design.place.clone(), message, hint)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,170 @@
+use basis::{Angle, Length, Place, Slope};
+
+use super::*;
+use crate::outline::{Corner, Door, Edge, EdgeKind, EdgeShape, Outline};
+use crate::overlay::overlay;
+use crate::{Plane, Polygon, floor, volume};
+
+const FT: f64 = 0.3048;
+
+fn rectangle(width: f64, height: f64, doors: Vec<Door>) -> Floor {
+    let corner =
+        |(x, y): (f64, f64)| Corner { name: format!("{x},{y}"), at: P2::new(x, y), place: Place::job() };
+    let edge = Edge { shape: EdgeShape::Straight, kind: EdgeKind::Free, place: Place::job() };
+    let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)].map(corner).to_vec();
+    let outline = Outline { corners, edges: vec![edge; 4], doors, ..Outline::default() };
+    floor::lay_out(&outline).value.unwrap()
+}
+
+fn design(shape: FinishShape) -> FinishDesign {
+    FinishDesign { shape, drains: Vec::new(), place: Place::at("finish") }
+}
+
+fn level(z: f64) -> FinishDesign {
+    let elevation = Length::metres(z);
+    design(FinishShape::Plane { through: P2::default(), elevation, fall: Slope::ZERO, toward: Angle::ZERO })
+}
+
+/// Concrete between the surface and a level base.
+fn volume_above(surface: &FinishSurface, floor: &Floor, z: f64) -> f64 {
+    let wide = Polygon::rectangle(P2::new(-1e3, -1e3), P2::new(1e3, 1e3)).corners().to_vec();
+    let mesh = overlay(floor, &surface.facets, &[Facet { ring: wide, plane: Plane::level(z) }], &[]);
+    assert!(mesh.uncovered < 1e-9 * floor.area);
+    volume::volume(&mesh).in_cubic_metres()
+}
+
+#[test]
+fn a_plane_falls_toward_its_direction() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let shape = FinishShape::Plane {
+        through: P2::new(0.0, 4.0),
+        elevation: Length::metres(1.0),
+        fall: Slope::percent(1.0),
+        toward: Angle::degrees(270.0),
+    };
+    let top = surface(&design(shape), &floor).value.unwrap();
+    assert!((top.z(P2::new(3.0, 0.0)).unwrap() - 0.96).abs() < 1e-12);
+    assert!((top.gradient(P2::new(3.0, 1.0)).unwrap().y - 0.01).abs() < 1e-12);
+}
+
+/// Square drain pyramid 20 × 20 ft, 2.5 in. deep: 27.777778 ft³ (A·depth/3).
+#[test]
+fn a_drain_without_radius_takes_the_whole_floor() {
+    let floor = rectangle(20.0 * FT, 20.0 * FT, vec![]);
+    let mut flat = level(0.0);
+    flat.drains.push(DrainDish {
+        name: "d".into(),
+        at: P2::new(10.0 * FT, 10.0 * FT),
+        low: Length::inches(-2.5),
+        radius: None,
+        place: Place::job(),
+    });
+    let top = surface(&flat, &floor).value.unwrap();
+    let missing = -volume_above(&top, &floor, 0.0) / (FT * FT * FT);
+    assert!((missing - 400.0 * (2.5 / 12.0) / 3.0).abs() < 1e-9);
+    flat.drains[0].low = Length::inches(2.5);
+    assert_eq!(surface(&flat, &floor).notes[0].code, "drain-is-high");
+    flat.drains[0].at = P2::new(-1.0, 0.0);
+    assert_eq!(surface(&flat, &floor).notes[0].code, "drain-not-on-floor");
+}
+
+/// A crown and a valley of one fall over one line lie as far above and below it.
+#[test]
+fn crown_and_valley_mirror_each_other() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let line = [P3::new(0.0, 2.0, 0.0), P3::new(6.0, 2.0, 0.0)];
+    let fall = Slope::inches_per_foot(0.25);
+    let crown = surface(&design(FinishShape::Crown { line, fall }), &floor).value.unwrap();
+    let valley = surface(&design(FinishShape::Valley { line, fall }), &floor).value.unwrap();
+    assert!((crown.z(P2::new(1.0, 4.0)).unwrap() + 2.0 / 48.0).abs() < 1e-12);
+    // Ridge over a 6 × 4 m floor: A·s·W/4 below the ridge, as much above the valley.
+    let expected = 24.0 * (1.0 / 48.0);
+    assert!((volume_above(&crown, &floor, 0.0) + expected).abs() < 1e-12);
+    assert!((volume_above(&valley, &floor, 0.0) - expected).abs() < 1e-12);
+}
+
+/// Taper of 1/2 in. over 9 in. behind a 16 ft door takes width·taper·drop/2.
+#[test]
+fn a_door_taper_is_in_the_geometry() {
+    let door = Door {
+        name: "wide".into(),
+        edge: 0,
+        start: Length::feet(4.0),
+        width: Length::feet(16.0),
+        drop: Length::inches(0.5),
+        taper: Length::inches(9.0),
+        place: Place::job(),
+    };
+    let floor = rectangle(24.0 * FT, 20.0 * FT, vec![door]);
+    let top = surface(&level(1.0), &floor).value.unwrap();
+    let taken = floor.area - volume_above(&top, &floor, 0.0);
+    let expected = 16.0 * FT * 0.0254 * 9.0 * 0.0254 * 0.5 / 2.0;
+    assert!((taken - expected).abs() < 1e-12);
+    assert!((top.z(P2::new(12.0 * FT, 0.0)).unwrap() - (1.0 - 0.0127)).abs() < 1e-9);
+}
+
+/// A bilinear surface has the mean of its corners over a rectangle.
+#[test]
+fn a_warp_holds_the_mean_of_its_corners() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let z = [0.00, 0.04, 0.10, 0.02];
+    let at = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)];
+    let corners = [0, 1, 2, 3].map(|i: usize| P3::new(at[i].0, at[i].1, z[i]));
+    let report = surface(&design(FinishShape::Warp { corners }), &floor);
+    assert_eq!(report.notes[0].code, "warp-drawn-as-facets");
+    let found = volume_above(&report.value.unwrap(), &floor, 0.0) / 24.0;
+    // The diagonals of the small cells all run one way: off by half the told error at most.
+    assert!((found - 0.04).abs() < 0.04 / 4.0 / 576.0);
+}
+
+#[test]
+fn spots_must_cover_the_floor() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let spots = vec![P3::new(0.0, 0.0, 0.0), P3::new(6.0, 0.0, 0.0), P3::new(6.0, 4.0, 0.1)];
+    let report = surface(&design(FinishShape::Points { spots: spots.clone(), breaks: vec![] }), &floor);
+    assert_eq!(report.notes[0].code, "finish-leaves-floor-uncovered");
+    let mut all = spots;
+    all.push(P3::new(0.0, 4.0, 0.1));
+    let top = surface(&design(FinishShape::Points { spots: all, breaks: vec![] }), &floor).value.unwrap();
+    assert!((volume_above(&top, &floor, 0.0) - 1.2).abs() < 1e-12);
+}
+
+#[test]
+fn impossible_figures_are_refused() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let mut steep = level(0.0);
+    if let FinishShape::Plane { fall, .. } = &mut steep.shape {
+        *fall = Slope::percent(30.0);
+    }
+    assert_eq!(surface(&steep, &floor).notes[0].code, "fall-out-of-range");
+    assert_eq!(surface(&level(f64::NAN), &floor).notes[0].code, "finish-out-of-range");
+}
+
+#[test]
+fn the_floor_follows_forms_that_stand_high() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let top = surface(&level(0.0), &floor).value.unwrap();
+    let form = |name: &str, x: f64, y: f64, z: f64| FormShot {
+        name: name.into(),
+        at: P2::new(x, y),
+        z,
+        place: Place::job(),
+    };
+    // All forms 10 mm high and no pad inside: the whole floor comes up by 10 mm.
+    let all = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)].map(|(x, y)| form("f", x, y, 0.01));
+    let report = follow_forms(&top, &floor, &all, &[]);
+    let (raised, deviations) = report.value.unwrap();
+    assert!((volume_above(&raised, &floor, 0.0) - 0.24).abs() < 1e-12);
+    assert!(deviations.iter().all(|d| (d.deviation.in_millimetres() - 10.0).abs() < 1e-9));
+    // A pad in the middle holds its elevation: four pyramids take a third.
+    let (held, _) = follow_forms(&top, &floor, &all, &[P2::new(3.0, 2.0)]).value.unwrap();
+    assert!((volume_above(&held, &floor, 0.0) - 0.16).abs() < 1e-12);
+    assert_eq!(held.z(P2::new(3.0, 2.0)).map(|z| z.abs() < 1e-12), Some(true));
+    let codes: Vec<_> =
+        follow_forms(&top, &floor, &[form("a", 3.0, 2.0, 0.0), form("b", 0.1, 0.0, 0.0)], &[])
+            .notes
+            .iter()
+            .map(|n| n.code)
+            .collect();
+    assert_eq!(codes, ["form-shot-off-the-edge", "forms-shot-far-apart"]);
+}
