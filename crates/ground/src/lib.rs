@@ -8,15 +8,18 @@
 //! Coordinates are metres in the job's own plan, `x` to the right and `y` up, held as plain `f64` in
 //! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
 
+pub mod doubt;
 pub mod facet;
 pub mod finish;
 pub mod floor;
+pub mod gp;
 pub mod grid;
 pub mod outline;
 pub mod overlay;
 pub mod plane;
 pub mod point;
 pub mod polygon;
+pub mod quadrature;
 pub mod survey;
 pub mod thickness;
 pub mod tin;

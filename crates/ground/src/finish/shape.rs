@@ -57,7 +57,7 @@ fn enlarged(floor: &Floor) -> Vec<P2> {
 }
 
 fn check_fall(design: &FinishDesign, fall: Slope, notes: &mut Vec<Note>) {
-    if !(fall.abs() <= STEEPEST) {
+    if !fall.is_finite() || fall.abs() > STEEPEST {
         let message = format!("a fall of {:.3} is no floor's", fall.in_ratio());
         notes.push(fault(
             design,
@@ -88,7 +88,7 @@ fn folded(
     let (a, b) = (line[0].plan(), line[1].plan());
     check_finite(design, &[a.x, a.y, b.x, b.y, line[0].z, line[1].z], notes);
     let run = a.distance(b);
-    if !(run > 1e-3) {
+    if !run.is_finite() || run <= 1e-3 {
         let message = "the line of the crown or valley has no length".to_owned();
         notes.push(fault(design, "finish-line-without-length", message, "give its two ends"));
         return Vec::new();

@@ -180,4 +180,5 @@ impl Floor {
 }
 
 #[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "closed forms by the platform's own functions")]
 mod tests;

@@ -1,0 +1,42 @@
+//! Covariance of heights by distance.
+
+use basis::math::exp;
+
+/// Shape of the covariance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kernel {
+    /// `(1 + √3 h/ℓ)·exp(−√3 h/ℓ)`: once differentiable, like a raked surface. The model of the tool.
+    Matern32,
+    /// `exp(−h²/2ℓ²)`: very smooth; for published cases.
+    SquaredExponential,
+    /// `exp(−h/ℓ)`: rough; for published cases.
+    Exponential,
+}
+
+impl Kernel {
+    /// Correlation at distance `h` for length `length`, both in metres.
+    #[must_use]
+    pub fn correlation(self, h: f64, length: f64) -> f64 {
+        match self {
+            Self::Matern32 => {
+                let s = SQRT_3 * h / length;
+                (1.0 + s) * exp(-s)
+            }
+            Self::SquaredExponential => exp(-0.5 * h * h / (length * length)),
+            Self::Exponential => exp(-h / length),
+        }
+    }
+}
+
+const SQRT_3: f64 = 1.732_050_807_568_877_2;
+
+/// Mean Matérn 3/2 correlation between two small pieces of floor, to second order in their size.
+///
+/// `k(h) + (w_a + w_b)/24 · ∇²k(h)` with the Laplacian `−(3/ℓ²)(2 − s)e^{−s}`, `s = √3 h/ℓ`, for pieces of
+/// area `w`; at `h = 0` it is the mean within one piece.
+#[must_use]
+pub fn matern_between_pieces(h: f64, length: f64, areas: f64) -> f64 {
+    let s = SQRT_3 * h / length;
+    let decay = exp(-s);
+    (1.0 + s) * decay - areas / 24.0 * (3.0 / (length * length)) * (2.0 - s) * decay
+}

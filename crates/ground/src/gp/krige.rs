@@ -1,0 +1,113 @@
+//! Best linear unbiased prediction with known covariances (universal kriging).
+//!
+//! `β = (FᵀK⁻¹F)⁻¹FᵀK⁻¹z`, `ẑ = fᵀβ + kᵀK⁻¹(z − Fβ)`, and the posterior covariance is
+//! `c − kᵀK⁻¹k' + (f − FᵀK⁻¹k)ᵀ(FᵀK⁻¹F)⁻¹(f' − FᵀK⁻¹k')` [@isaaks1989].
+
+use basis::math::log;
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+
+/// A factored kriging system: predicts anything whose covariance with the data is known.
+#[derive(Debug, Clone)]
+pub struct Krige {
+    covariance: Cholesky<f64, Dyn>,
+    trend: DMatrix<f64>,
+    /// `K⁻¹F`.
+    weighted_trend: DMatrix<f64>,
+    /// Factor of `FᵀK⁻¹F`; absent without a trend.
+    information: Option<Cholesky<f64, Dyn>>,
+    /// Coefficients of the trend.
+    pub beta: DVector<f64>,
+    /// `K⁻¹(z − Fβ)`.
+    pub alpha: DVector<f64>,
+    /// Log likelihood at `β`.
+    pub log_likelihood: f64,
+    /// Restricted log likelihood, up to a constant that depends on the trend alone.
+    pub restricted: f64,
+}
+
+/// Factors the system; `None` when the covariance or the trend's information is singular.
+///
+/// `covariance` is n × n with the noise on it, `trend` is n × p (p may be 0), `heights` has n values.
+#[must_use]
+pub fn krige(covariance: DMatrix<f64>, trend: DMatrix<f64>, heights: &DVector<f64>) -> Option<Krige> {
+    let n = heights.len() as f64;
+    let factor = Cholesky::new(covariance)?;
+    let weighted_trend = factor.solve(&trend);
+    let p = trend.ncols();
+    let (information, beta) = if p == 0 {
+        (None, DVector::zeros(0))
+    } else {
+        let information = Cholesky::new(trend.transpose() * &weighted_trend)?;
+        let beta = information.solve(&(weighted_trend.transpose() * heights));
+        (Some(information), beta)
+    };
+    let residual = heights - &trend * &beta;
+    let alpha = factor.solve(&residual);
+    let log_det = 2.0 * factor.l_dirty().diagonal().iter().map(|d| log(*d)).sum::<f64>();
+    let misfit = residual.dot(&alpha);
+    let log_tau = log(std::f64::consts::TAU);
+    let log_likelihood = -0.5 * (misfit + log_det + n * log_tau);
+    let log_det_information = information
+        .as_ref()
+        .map_or(0.0, |i| 2.0 * i.l_dirty().diagonal().iter().map(|d| log(*d)).sum::<f64>());
+    let restricted = -0.5 * (misfit + log_det + log_det_information + (n - p as f64) * log_tau);
+    let all = [log_likelihood, restricted];
+    all.iter().all(|v| v.is_finite()).then_some(Krige {
+        covariance: factor,
+        trend,
+        weighted_trend,
+        information,
+        beta,
+        alpha,
+        log_likelihood,
+        restricted,
+    })
+}
+
+impl Krige {
+    /// Prediction from the covariance with the data and the trend at the target.
+    #[must_use]
+    pub fn mean(&self, with_data: &DVector<f64>, trend: &DVector<f64>) -> f64 {
+        trend.dot(&self.beta) + with_data.dot(&self.alpha)
+    }
+
+    /// Posterior variance of one target of prior variance `own`.
+    #[must_use]
+    pub fn variance(&self, own: f64, with_data: &DVector<f64>, trend: &DVector<f64>) -> f64 {
+        let explained = with_data.dot(&self.covariance.solve(with_data));
+        let left = trend - self.weighted_trend.transpose() * with_data;
+        own - explained + self.information.as_ref().map_or(0.0, |i| left.dot(&i.solve(&left)))
+    }
+
+    /// Posterior covariance of m targets: `own` is m × m, `with_data` n × m, `trend` p × m.
+    #[must_use]
+    pub fn covariance(
+        &self,
+        own: DMatrix<f64>,
+        with_data: &DMatrix<f64>,
+        trend: &DMatrix<f64>,
+    ) -> DMatrix<f64> {
+        let mut explained = with_data.clone();
+        // The factor has no zero on its diagonal, so this cannot fail.
+        self.covariance.l_dirty().solve_lower_triangular_mut(&mut explained);
+        let mut result = own - explained.transpose() * &explained;
+        if let Some(information) = &self.information {
+            let mut left = trend - self.weighted_trend.transpose() * with_data;
+            information.l_dirty().solve_lower_triangular_mut(&mut left);
+            result += left.transpose() * &left;
+        }
+        result
+    }
+
+    /// Leave-one-out residuals divided by their standard errors.
+    #[must_use]
+    pub fn standardised_residuals(&self) -> Vec<f64> {
+        let n = self.alpha.len();
+        let mut inverse = self.covariance.inverse();
+        if let Some(information) = &self.information {
+            inverse -= &self.weighted_trend * information.solve(&self.weighted_trend.transpose());
+        }
+        debug_assert_eq!(self.trend.nrows(), n);
+        (0..n).map(|i| self.alpha[i] / inverse[(i, i)].max(f64::MIN_POSITIVE).sqrt()).collect()
+    }
+}

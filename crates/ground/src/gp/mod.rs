@@ -1,0 +1,16 @@
+//! The base as a Gaussian process: what the shots say everywhere, and how far to trust it.
+//!
+//! [`krige`] predicts with known covariances; [`process`] finds the covariances of a hand-graded base
+//! from the shots and a prior, and averages over what the shots leave open.
+
+pub mod kernel;
+pub mod krige;
+pub mod pool;
+pub mod process;
+
+pub use kernel::Kernel;
+pub use process::{BaseShot, Process, ProcessInput, fit};
+
+#[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "closed forms by the platform's own functions")]
+mod tests;
