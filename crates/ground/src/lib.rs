@@ -9,6 +9,7 @@
 //! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
 
 pub mod doubt;
+pub mod dug;
 pub mod facet;
 pub mod finish;
 pub mod floor;

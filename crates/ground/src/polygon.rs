@@ -127,6 +127,17 @@ pub fn distance_to_segment(p: P2, a: P2, b: P2) -> f64 {
     p.distance(a + d * t)
 }
 
+/// Edges of a window shorter than this have no direction worth cutting with, m.
+const POINT_LIKE: f64 = 1e-8;
+
+/// The edges of a convex window that cut. An edge left over between two nearly equal corners is
+/// passed by: its direction is rounding, and a cut along it could take off anything.
+pub fn cutting_edges(window: &[P2]) -> impl Iterator<Item = (P2, P2)> + '_ {
+    let n = window.len();
+    let edges = (0..n).map(move |i| (window[i], window[(i + 1) % n]));
+    edges.filter(|(a, b)| (a.x - b.x).abs().max((a.y - b.y).abs()) > POINT_LIKE)
+}
+
 /// Cuts a convex ring with the line `value = 0` of a linear function and appends the part where it
 /// is positive to `keep` (Sutherland–Hodgman, one half-plane).
 ///
@@ -153,13 +164,15 @@ pub fn clip_half(ring: &[P2], value: impl Fn(P2) -> f64, keep: &mut Vec<P2>) {
 /// The common part of two convex counter-clockwise rings; empty when they do not overlap.
 #[must_use]
 pub fn clip_convex(ring: &[P2], window: &[P2]) -> Vec<P2> {
+    if cutting_edges(window).count() < 3 {
+        return Vec::new();
+    }
     let mut now = ring.to_vec();
     let mut next = Vec::with_capacity(now.len() + window.len());
-    for i in 0..window.len() {
+    for (a, b) in cutting_edges(window) {
         if now.is_empty() {
             break;
         }
-        let (a, b) = (window[i], window[(i + 1) % window.len()]);
         clip_half(&now, |p| turn(a, b, p), &mut next);
         std::mem::swap(&mut now, &mut next);
     }

@@ -53,11 +53,11 @@ pub fn triangulate(points: &[P3], breaks: &[Vec<P3>]) -> Report<Tin> {
         }
     }
     for (a, b) in pieces {
-        if let (Ok(from), Ok(to)) = (mesh.insert(local(a)), mesh.insert(local(b))) {
-            if from.index() < heights.len() && to.index() < heights.len() && mesh.can_add_constraint(from, to)
-            {
-                mesh.add_constraint(from, to);
-            }
+        if let (Ok(from), Ok(to)) = (mesh.insert(local(a)), mesh.insert(local(b)))
+            && from.index().max(to.index()) < heights.len()
+            && mesh.can_add_constraint(from, to)
+        {
+            mesh.add_constraint(from, to);
         }
     }
     let triangles: Vec<[usize; 3]> = mesh

@@ -2,7 +2,7 @@
 
 use crate::facet::Facet;
 use crate::point::turn;
-use crate::polygon::{clip_convex, clip_half};
+use crate::polygon::{clip_convex, clip_half, cutting_edges};
 use crate::{P2, Polygon};
 
 /// The convex pieces of a convex ring that lie outside a convex window.
@@ -12,10 +12,12 @@ use crate::{P2, Polygon};
 #[must_use]
 pub fn outside_of(ring: &[P2], window: &[P2]) -> Vec<Vec<P2>> {
     let mut pieces = Vec::new();
+    if cutting_edges(window).count() < 3 {
+        return vec![ring.to_vec()];
+    }
     let mut rest = ring.to_vec();
     let mut cut = Vec::new();
-    for i in 0..window.len() {
-        let (a, b) = (window[i], window[(i + 1) % window.len()]);
+    for (a, b) in cutting_edges(window) {
         clip_half(&rest, |p| -turn(a, b, p), &mut cut);
         if !cut.is_empty() {
             pieces.push(std::mem::take(&mut cut));
