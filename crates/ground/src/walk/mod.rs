@@ -66,3 +66,7 @@ pub struct Walk {
     /// Where it stands in the user's input.
     pub place: Place,
 }
+
+mod adjust;
+
+pub use adjust::{AdjustedWalk, Residual, adjust};
