@@ -11,6 +11,7 @@ pub mod loads;
 pub mod order;
 pub mod pads;
 mod profile;
+pub mod reach;
 pub mod trucks;
 mod words;
 
