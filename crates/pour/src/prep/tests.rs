@@ -1,0 +1,182 @@
+use basis::Place;
+use ground::floor::lay_out;
+use ground::outline::{Corner, Door, Edge, EdgeShape, Opening, OpeningKind, Shape};
+
+use super::*;
+
+const FOOT: f64 = 0.3048;
+
+/// A floor of free edges through corners in metres, named A, B, ...
+fn outline(corners: &[(f64, f64)]) -> Outline {
+    let corner = |(i, &(x, y)): (usize, &(f64, f64))| Corner {
+        name: char::from(b'A' + i as u8).to_string(),
+        at: P2::new(x, y),
+        place: Place::job(),
+    };
+    let edge = Edge { shape: EdgeShape::Straight, kind: EdgeKind::Free, place: Place::job() };
+    Outline {
+        corners: corners.iter().enumerate().map(corner).collect(),
+        edges: vec![edge; corners.len()],
+        ..Outline::default()
+    }
+}
+
+fn garage() -> Outline {
+    let mut garage =
+        outline(&[(0.0, 0.0), (20.0 * FOOT, 0.0), (20.0 * FOOT, 24.0 * FOOT), (0.0, 24.0 * FOOT)]);
+    garage.doors.push(Door {
+        name: "door".to_owned(),
+        edge: 0,
+        start: Length::feet(2.0),
+        width: Length::feet(9.0),
+        drop: Length::inches(0.5),
+        taper: Length::inches(9.0),
+        place: Place::job(),
+    });
+    garage
+}
+
+fn sheet(outline: &Outline, finish: &dyn Fn(P2) -> Option<f64>, units: UnitSystem) -> PrepSheet {
+    let floor = lay_out(outline).value.expect("a sound outline");
+    prep(&PrepInput {
+        floor: &floor,
+        outline,
+        finish_z: finish,
+        base_z: &|p| Some(-0.1 + if p.y > 3.0 { 0.02 } else { -0.03 }),
+        nominal: Length::metres(0.1),
+        reading: &|z| RodReading::Rod(Length::metres(2.0 - z)),
+        units,
+    })
+}
+
+fn labels(sheet: &PrepSheet) -> Vec<&str> {
+    sheet.forms.iter().map(|f| f.label.as_str()).collect()
+}
+
+#[test]
+fn forms_of_a_garage_are_listed_edge_after_edge() {
+    let sheet = sheet(&garage(), &|p| Some(0.01 * p.y), UnitSystem::Us);
+    assert_eq!(
+        labels(&sheet),
+        [
+            "A",
+            "door, jamb at 2', full",
+            "door, jamb at 2', dropped",
+            "A-B at 10'",
+            "door, jamb at 11', full",
+            "door, jamb at 11', dropped",
+            "B",
+            "B-C at 10'",
+            "B-C at 20'",
+            "C",
+            "C-D at 10'",
+            "D",
+            "D-A at 10'",
+            "D-A at 20'",
+        ]
+    );
+    let z = |label: &str| sheet.forms.iter().find(|f| f.label == label).expect("a point").z;
+    assert!((z("B-C at 10'") - 0.03048).abs() < 1e-12);
+    assert!((z("D-A at 10'") - 0.01 * 14.0 * FOOT).abs() < 1e-12);
+    // Half an inch between the two heights of a jamb.
+    let (full, dropped) = (z("door, jamb at 2', full"), z("door, jamb at 2', dropped"));
+    assert!((full - dropped - 0.0127).abs() < 1e-12);
+    for form in &sheet.forms {
+        assert_eq!(form.reading, RodReading::Rod(Length::metres(2.0 - form.z)));
+    }
+}
+
+#[test]
+fn an_outline_drawn_the_other_way_round_measures_from_its_own_corners() {
+    let mut turned = garage();
+    turned.corners[1..].reverse();
+    // Now A (0,0), D's place (0,24), C's, B's; the names follow the places.
+    turned.doors.clear();
+    let sheet = sheet(&turned, &|p| Some(0.01 * p.y), UnitSystem::Us);
+    let point = sheet.forms.iter().find(|f| f.label == "A-D at 10'").expect("a point");
+    assert!((point.at.x).abs() < 1e-12 && (point.at.y - 10.0 * FOOT).abs() < 1e-12);
+}
+
+#[test]
+fn a_door_in_a_corner_takes_its_height_from_behind_the_taper() {
+    let mut garage = garage();
+    garage.doors[0].start = Length::ZERO;
+    // The finish in the door is low by half an inch at the form and tapers back over 9 in.
+    let finish = |p: P2| {
+        let back = (p.y / (9.0 * 0.0254)).min(1.0);
+        Some(if p.x <= 9.0 * FOOT { -0.0127 * (1.0 - back) } else { 0.0 })
+    };
+    let sheet = sheet(&garage, &finish, UnitSystem::Us);
+    let z = |label: &str| sheet.forms.iter().find(|f| f.label == label).expect("a point").z;
+    assert!(z("door, jamb at 0\", full").abs() < 1e-9);
+    assert!((z("door, jamb at 9', dropped") + 0.0127).abs() < 1e-9);
+}
+
+/// A crown of 50 mm in the middle of a 5 m edge is the high point of both ends.
+#[test]
+fn the_high_point_of_an_edge_is_listed() {
+    let room = outline(&[(0.0, 0.0), (5.0, 0.0), (5.0, 4.0), (0.0, 4.0)]);
+    let sheet = sheet(&room, &|p| Some(0.05 - 0.02 * (p.x - 1.5).abs()), UnitSystem::Metric);
+    let high: Vec<&FormPoint> = sheet.forms.iter().filter(|f| f.mark == FormMark::High).collect();
+    assert_eq!(high.len(), 2);
+    assert_eq!(high[0].label, "A-B at 1.500 m, high point");
+    assert!((high[0].z - 0.05).abs() < 1e-9);
+    assert!(!sheet.forms.iter().any(|f| f.mark == FormMark::Low));
+}
+
+#[test]
+fn the_base_grid_tells_cut_and_fill() {
+    let sheet = sheet(&garage(), &|_| Some(0.0), UnitSystem::Us);
+    // 20 by 24 ft: two by three squares, rows along the longest edge of 24 ft.
+    assert_eq!(sheet.base.len(), 6);
+    for spot in &sheet.base {
+        assert!((spot.z + 0.1).abs() < 1e-12);
+        assert_eq!(spot.reading, RodReading::Rod(Length::metres(2.1)));
+        let cut = spot.cut.expect("a known base").in_metres();
+        let wanted = if spot.at.y > 3.0 { 0.02 } else { -0.03 };
+        assert!((cut - wanted).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn the_base_grid_of_an_l_with_a_hole_stays_inside_and_close() {
+    let mut ell = outline(&[(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (5.0, 4.0), (5.0, 8.0), (0.0, 8.0)]);
+    ell.openings.push(Opening {
+        name: "pit".to_owned(),
+        kind: OpeningKind::Opening,
+        shape: Shape::Circle { centre: P2::new(3.75, 1.35), diameter: Length::metres(1.0) },
+        place: Place::job(),
+    });
+    let floor = lay_out(&ell).value.expect("a sound outline");
+    let sheet = sheet(&ell, &|_| Some(0.0), UnitSystem::Metric);
+    assert!(sheet.base.len() >= 6);
+    for spot in &sheet.base {
+        assert!(floor.contains(spot.at));
+        let others = sheet.base.iter().filter(|o| o.label != spot.label);
+        let nearest = others.map(|o| o.at.distance(spot.at)).fold(f64::INFINITY, f64::min);
+        assert!(nearest <= 3.0 + 1e-9);
+    }
+}
+
+#[test]
+fn odd_surfaces_leave_points_out_and_never_panic() {
+    let outline = garage();
+    for z in [None, Some(f64::NAN), Some(f64::INFINITY)] {
+        let sheet = sheet(&outline, &|_| z, UnitSystem::Us);
+        assert!(sheet.forms.is_empty() && sheet.base.is_empty());
+    }
+    let mut floor = lay_out(&outline).value.expect("a sound outline");
+    floor.corners.clear();
+    floor.segments.clear();
+    floor.boundary = ground::Polygon::default();
+    let empty = prep(&PrepInput {
+        floor: &floor,
+        outline: &outline,
+        finish_z: &|_| Some(0.0),
+        base_z: &|_| None,
+        nominal: Length::metres(0.1),
+        reading: &|z| RodReading::Rod(Length::metres(z)),
+        units: UnitSystem::Us,
+    });
+    assert_eq!(empty, PrepSheet::default());
+}
