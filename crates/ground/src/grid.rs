@@ -11,6 +11,7 @@ pub struct Grid {
     columns: usize,
     rows: usize,
     buckets: Vec<Vec<u32>>,
+    boxes: Vec<(P2, P2)>,
 }
 
 impl Grid {
@@ -33,9 +34,10 @@ impl Grid {
             columns: side,
             rows: side,
             buckets: vec![Vec::new(); side * side],
+            boxes: rings.map(bounds).collect(),
         };
-        for (i, ring) in rings.enumerate() {
-            let (a, b) = bounds(ring);
+        for i in 0..grid.boxes.len() {
+            let (a, b) = grid.boxes[i];
             let ((c0, r0), (c1, r1)) = (grid.bucket(a), grid.bucket(b));
             for row in r0..=r1 {
                 for column in c0..=c1 {
@@ -53,7 +55,7 @@ impl Grid {
         (column.min(self.columns - 1), row.min(self.rows - 1))
     }
 
-    /// Indices that may touch the box of `ring`, ascending, each once.
+    /// Indices of the rings whose boxes touch the box of `ring`, ascending, each once.
     #[must_use]
     pub fn near(&self, ring: &[P2]) -> Vec<u32> {
         let (a, b) = bounds(ring);
@@ -61,7 +63,11 @@ impl Grid {
         let mut found = Vec::new();
         for row in r0..=r1 {
             for column in c0..=c1 {
-                found.extend_from_slice(&self.buckets[row * self.columns + column]);
+                let touching = |&&i: &&u32| {
+                    let (low, high) = self.boxes[i as usize];
+                    low.x <= b.x && a.x <= high.x && low.y <= b.y && a.y <= high.y
+                };
+                found.extend(self.buckets[row * self.columns + column].iter().filter(touching));
             }
         }
         found.sort_unstable();

@@ -15,6 +15,7 @@ pub mod finish;
 pub mod floor;
 pub mod gp;
 pub mod grid;
+pub mod layer;
 pub mod outline;
 pub mod overlay;
 pub mod plane;

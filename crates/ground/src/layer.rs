@@ -1,0 +1,82 @@
+//! A layer of facets that answers quickly what it holds at a spot.
+
+use crate::grid::Grid;
+use crate::point::turn;
+use crate::{Facet, P2};
+
+/// How far outside a facet's edge a spot still counts as on it, m.
+const EDGE: f64 = 1e-6;
+
+/// Facets with an index over them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer {
+    facets: Vec<Facet>,
+    index: Grid,
+}
+
+impl Layer {
+    /// Indexes facets.
+    #[must_use]
+    pub fn new(facets: Vec<Facet>) -> Self {
+        let index = Grid::over(facets.iter().map(|f| f.ring.as_slice()));
+        Self { facets, index }
+    }
+
+    /// The facets, in the order given.
+    #[must_use]
+    pub fn facets(&self) -> &[Facet] {
+        &self.facets
+    }
+
+    /// The facet at a spot: the one that holds it farthest from its edges, and within a micrometre of an
+    /// edge the first one.
+    #[must_use]
+    pub fn facet_at(&self, p: P2) -> Option<&Facet> {
+        let near = self.index.near(&[p - P2::new(EDGE, EDGE), p + P2::new(EDGE, EDGE)]);
+        let depth = |&i: &u32| (depth_inside(&self.facets[i as usize].ring, p), i);
+        let (depth, best) = near.iter().map(depth).max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?;
+        (depth >= -EDGE).then(|| &self.facets[best as usize])
+    }
+
+    /// The value at a spot; `None` where there is no facet.
+    #[must_use]
+    pub fn z(&self, p: P2) -> Option<f64> {
+        Some(self.facet_at(p)?.plane.z(p))
+    }
+}
+
+/// Distance from a spot to the nearest edge line of a convex ring, m; negative outside.
+fn depth_inside(ring: &[P2], p: P2) -> f64 {
+    let n = ring.len();
+    let from = |i: usize| {
+        let (a, b) = (ring[i], ring[(i + 1) % n]);
+        let length = a.distance(b);
+        if length > 0.0 { turn(a, b, p) / length } else { f64::INFINITY }
+    };
+    (0..n).map(from).fold(f64::INFINITY, f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{P3, tin};
+
+    #[test]
+    fn a_layer_agrees_with_its_triangles() {
+        let spot = |i: i32| {
+            let (x, y) = (f64::from(i * 37 % 101) * 0.1, f64::from(i * 53 % 97) * 0.1);
+            P3::new(x, y, 0.01 * x * y)
+        };
+        let spots: Vec<P3> = (0..400).map(spot).collect();
+        let built = tin::triangulate(&spots, &[]).value.unwrap();
+        let layer = Layer::new(built.facets());
+        for i in 0..500 {
+            let p = P2::new(f64::from(i * 71 % 499) * 0.0201, f64::from(i * 29 % 503) * 0.0191);
+            match (built.z(p), layer.z(p)) {
+                (Some(a), Some(b)) => assert!((a - b).abs() < 1e-9),
+                (a, b) => assert_eq!(a, b),
+            }
+        }
+        assert_eq!(layer.z(P2::new(-1.0, 5.0)), None);
+    }
+}
