@@ -3,10 +3,12 @@
 use basis::{Length, UnitSystem};
 use ground::P2;
 use ground::floor::inward_normal;
-use ground::outline::{BoundarySegment, PlacedDoor};
+use ground::outline::{BoundarySegment, EdgeShape, PlacedDoor};
 
 use super::{FormMark, FormPoint, PrepInput, step};
 use crate::bays::edge_name;
+use crate::pads::STRAIGHT;
+use crate::profile::breaks;
 
 /// A step nearer than this to a corner or a jamb is left out, m.
 const APART: f64 = 0.3;
@@ -44,6 +46,7 @@ pub(super) fn points(input: &PrepInput<'_>) -> Vec<FormPoint> {
         }
         steps(input, &run, &mut found, start);
         extremes(input, &run, &mut found, start);
+        bends(input, &run, &mut found, start);
         found[start..].sort_by(|a, b| a.along.total_cmp(&b.along).then(a.mark.cmp(&b.mark)));
     }
     found
@@ -100,9 +103,14 @@ impl Run<'_> {
 }
 
 /// The finish at the edge, asked just inside where the surface ends at the point itself.
+///
+/// At a corner "inside" lies between its two edges, however sharp it is: several ways in are tried.
 fn edge_z(input: &PrepInput<'_>, p: P2, piece: &BoundarySegment) -> Option<f64> {
-    let inside = p + inward_normal(piece) * JUST_OFF;
-    (input.finish_z)(p).or_else(|| (input.finish_z)(inside)).filter(|z| z.is_finite())
+    let inward = inward_normal(piece);
+    let tangent =
+        (piece.b - piece.a).unit() * if p.distance(piece.a) < p.distance(piece.b) { 1.0 } else { -1.0 };
+    let ways = [P2::default(), inward, inward + tangent, inward * 0.2 + tangent];
+    ways.iter().find_map(|&way| (input.finish_z)(p + way * JUST_OFF)).filter(|z| z.is_finite())
 }
 
 /// A point of the sheet; `z` stands in for the finish where it steps.
@@ -119,6 +127,7 @@ fn make(
         FormMark::Corner => input.floor.corners[run.edge].name.clone(),
         FormMark::High => format!("{} at {}, high point", run.name, distance(along, input.units)),
         FormMark::Low => format!("{} at {}, low point", run.name, distance(along, input.units)),
+        FormMark::Bend => format!("{} at {}, bend", run.name, distance(along, input.units)),
         _ => format!("{} at {}", run.name, distance(along, input.units)),
     };
     let (edge, kind, reading) = (run.edge, piece.kind, (input.reading)(z));
@@ -185,12 +194,9 @@ fn steps(input: &PrepInput<'_>, run: &Run<'_>, found: &mut Vec<FormPoint>, start
 fn extremes(input: &PrepInput<'_>, run: &Run<'_>, found: &mut Vec<FormPoint>, start: usize) {
     let length = run.length();
     let count = (length / SAMPLE).ceil().clamp(2.0, MOST_SAMPLES);
-    let in_door = |along: f64| {
-        let doors = input.floor.doors.iter();
-        let here = doors.filter(|d| input.outline.doors.get(d.door).is_some_and(|o| o.edge == run.edge));
-        here.map(|d| (run.along(d.a), run.along(d.b)))
-            .any(|(p, q)| along > p.min(q) - JUST_OFF && along < p.max(q) + JUST_OFF)
-    };
+    let doors = doors_of(input, run);
+    let in_door =
+        |along: f64| doors.iter().any(|&(low, high)| along > low - JUST_OFF && along < high + JUST_OFF);
     let z = |along: f64| {
         let (p, piece) = run.at(along);
         edge_z(input, p, piece)
@@ -208,6 +214,41 @@ fn extremes(input: &PrepInput<'_>, run: &Run<'_>, found: &mut Vec<FormPoint>, st
         let near = found[start..].iter().any(|f| (f.along.in_metres() - along).abs() < SAMPLE);
         if stands_out && !near {
             found.extend(make(input, run, along, mark, None));
+        }
+    }
+}
+
+/// From where to where the doors of an edge run, in order.
+fn doors_of(input: &PrepInput<'_>, run: &Run<'_>) -> Vec<(f64, f64)> {
+    let here = |d: &&PlacedDoor| input.outline.doors.get(d.door).is_some_and(|o| o.edge == run.edge);
+    let span = |d: &PlacedDoor| (run.along(d.a), run.along(d.b));
+    let doors = input.floor.doors.iter().filter(here).map(span);
+    let mut doors: Vec<(f64, f64)> = doors.map(|(p, q)| (p.min(q), p.max(q))).collect();
+    doors.sort_by(|a, b| a.0.total_cmp(&b.0));
+    doors
+}
+
+/// Where the finish bends along a straight edge: a board between the points beside it would be off there.
+fn bends(input: &PrepInput<'_>, run: &Run<'_>, found: &mut Vec<FormPoint>, start: usize) {
+    let straight = |e: &ground::outline::Edge| e.shape == EdgeShape::Straight;
+    if !input.outline.edges.get(run.edge).is_some_and(straight) {
+        return;
+    }
+    let piece = run.pieces[0];
+    let finish = |p: P2| edge_z(input, p, piece);
+    let mut from = 0.0;
+    for (low, high) in doors_of(input, run).into_iter().chain([(run.length(), run.length())]) {
+        // Just off the jambs, where the finish steps.
+        let (a, b) = (from + 2.0 * JUST_OFF, low - 2.0 * JUST_OFF);
+        from = high;
+        if b <= a {
+            continue;
+        }
+        for along in breaks(run.at(a).0, run.at(b).0, &finish, STRAIGHT.in_metres()) {
+            let along = a + along;
+            if !found[start..].iter().any(|f| (f.along.in_metres() - along).abs() < SAMPLE) {
+                found.extend(make(input, run, along, FormMark::Bend, None));
+            }
         }
     }
 }

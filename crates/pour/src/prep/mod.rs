@@ -55,6 +55,8 @@ pub enum FormMark {
     High,
     /// The edge is lowest here.
     Low,
+    /// The finish bends here along the edge, and a straight board past it would be off.
+    Bend,
 }
 
 /// A point at the edge of the floor.

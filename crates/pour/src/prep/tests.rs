@@ -1,4 +1,5 @@
-use basis::Place;
+use basis::{Angle, Place, Slope};
+use ground::finish::{FinishDesign, FinishShape};
 use ground::floor::lay_out;
 use ground::outline::{Corner, Door, Edge, EdgeShape, Opening, OpeningKind, Shape};
 
@@ -122,6 +123,49 @@ fn the_high_point_of_an_edge_is_listed() {
     assert_eq!(high[0].label, "A-B at 1.500 m, high point");
     assert!((high[0].z - 0.05).abs() < 1e-9);
     assert!(!sheet.forms.iter().any(|f| f.mark == FormMark::Low));
+}
+
+/// Level for 2.2 m, then falling 2 %: a board from corner to corner of 5 m would be 25 mm off at the bend.
+#[test]
+fn a_bend_of_the_finish_along_a_form_is_listed() {
+    let room = outline(&[(0.0, 0.0), (5.0, 0.0), (5.0, 2.5), (0.0, 2.5)]);
+    let sheet = sheet(&room, &|p| Some(-0.02 * (p.x - 2.2).max(0.0)), UnitSystem::Metric);
+    let bends: Vec<&FormPoint> = sheet.forms.iter().filter(|f| f.mark == FormMark::Bend).collect();
+    assert_eq!(bends.len(), 2);
+    assert!(bends.iter().all(|f| (f.at.x - 2.2).abs() < 2e-3 && f.z.abs() < 1e-4));
+}
+
+/// A garage turned by any angle keeps its corners and jambs on the real surface with its door taper.
+#[test]
+fn every_corner_and_jamb_is_found_on_the_surface_itself() {
+    for degrees in [0.0_f64, 33.0, 90.0, 211.0] {
+        let (sin, cos) = (basis::math::sin(degrees.to_radians()), basis::math::cos(degrees.to_radians()));
+        let turn = |p: P2| P2::new(4e3 + p.x * cos - p.y * sin, p.x * sin + p.y * cos);
+        let mut garage = garage();
+        garage.corners.iter_mut().for_each(|c| c.at = turn(c.at));
+        let floor = lay_out(&garage).value.expect("a sound outline");
+        let at = turn(P2::default());
+        let shape = FinishShape::Plane {
+            through: at,
+            elevation: Length::metres(10.0),
+            fall: Slope::percent(1.0),
+            toward: Angle::degrees(degrees - 90.0),
+        };
+        let design = FinishDesign { shape, drains: Vec::new(), place: Place::job() };
+        let finish = ground::finish::surface(&design, &floor).value.expect("a surface");
+        let sheet = sheet(&garage, &|p| finish.z(p), UnitSystem::Us);
+        let z = |label: &str| sheet.forms.iter().find(|f| f.label == label).expect(label).z;
+        // The floor falls 1 % to the door's edge, where it stands at 10 m.
+        for (label, height) in [("A", 10.0), ("B", 10.0), ("C", 10.073_152), ("D", 10.073_152)] {
+            assert!((z(label) - height).abs() < 1e-9, "{degrees}: {label} {}", z(label));
+        }
+        for jamb in ["2'", "11'"] {
+            let (full, dropped) =
+                (format!("door, jamb at {jamb}, full"), format!("door, jamb at {jamb}, dropped"));
+            assert!((z(&full) - 10.0).abs() < 1e-9 && (z(&dropped) - 9.9873).abs() < 1e-9);
+        }
+        assert_eq!(sheet.forms.len(), 14);
+    }
 }
 
 #[test]
