@@ -8,6 +8,7 @@
 //! Coordinates are metres in the job's own plan, `x` to the right and `y` up, held as plain `f64` in
 //! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
 
+pub mod assemble;
 pub mod doubt;
 pub mod dug;
 pub mod facet;
@@ -29,6 +30,7 @@ pub mod volume;
 pub mod walk;
 pub mod zones;
 
+pub use assemble::{Ground, GroundInput, ground};
 pub use facet::Facet;
 pub use plane::Plane;
 pub use point::{P2, P3};

@@ -83,7 +83,6 @@ use basis::{Note, Report};
 
 use crate::Facet;
 use crate::outline::Floor;
-use crate::point::turn;
 
 /// The top of the floor as facets that tile the floor's boundary, door tapers included.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -93,24 +92,16 @@ pub struct FinishSurface {
 }
 
 impl FinishSurface {
-    fn facet_at(&self, p: P2) -> Option<&Facet> {
-        let inside = |f: &&Facet| {
-            let n = f.ring.len();
-            (0..n).all(|i| turn(f.ring[i], f.ring[(i + 1) % n], p) >= -1e-9)
-        };
-        self.facets.iter().find(inside)
-    }
-
     /// Elevation at a spot, m; `None` off the surface.
     #[must_use]
     pub fn z(&self, p: P2) -> Option<f64> {
-        Some(self.facet_at(p)?.plane.z(p))
+        Some(crate::facet::at(&self.facets, p)?.plane.z(p))
     }
 
     /// Rise per metre to the right and up the sheet at a spot.
     #[must_use]
     pub fn gradient(&self, p: P2) -> Option<P2> {
-        let plane = self.facet_at(p)?.plane;
+        let plane = crate::facet::at(&self.facets, p)?.plane;
         Some(P2::new(plane.gx, plane.gy))
     }
 }
