@@ -10,6 +10,7 @@ pub mod job;
 pub mod loads;
 pub mod order;
 pub mod pads;
+pub mod plan;
 pub mod prep;
 mod profile;
 pub mod reach;
