@@ -15,11 +15,19 @@ def matern32(distance, length):
     return (1.0 + scaled) * np.exp(-scaled)
 
 
+def apart(one, other):
+    return np.linalg.norm(one[:, None] - other[None], axis=2)
+
+
+def trend_at(at):
+    return np.column_stack([np.ones(len(at)), at])
+
+
 def without_trend(at, height, wanted, sill, length, noise):
     kernel = ConstantKernel(sill, "fixed") * Matern(length, "fixed", nu=1.5)
     model = GaussianProcessRegressor(kernel, alpha=noise, optimizer=None).fit(at, height)
-    mean, spread = model.predict(wanted, return_std=True)
-    return {"mean": mean.tolist(), "variance": (spread**2).tolist(),
+    mean, covariance = model.predict(wanted, return_cov=True)
+    return {"mean": mean.tolist(), "covariance": covariance.tolist(),
             "log_likelihood": float(model.log_marginal_likelihood_value_)}
 
 
@@ -33,24 +41,56 @@ def with_trend(at, height, wanted, sill, length, noise):
     return {"mean": np.asarray(mean).tolist(), "variance": (np.asarray(variance) - noise).tolist()}
 
 
-def restricted(at, height, sill, length, covariance):
+def restricted(at, height, sill, length, noise):
     """Log density of the contrasts that a linear trend does not touch, with orthonormal contrasts."""
-    trend = np.column_stack([np.ones(len(at)), at])
-    contrasts = linalg.null_space(trend.T)
-    apart = np.linalg.norm(at[:, None] - at[None], axis=2)
-    whole = sill * matern32(apart, length) + covariance
+    contrasts = linalg.null_space(trend_at(at).T)
+    whole = sill * matern32(apart(at, at), length) + noise
     return float(stats.multivariate_normal(cov=contrasts.T @ whole @ contrasts).logpdf(contrasts.T @ height))
+
+
+def averaged(question, at, height, wanted):
+    """The mixture over roughness and length, as `docs/methods/base.md` states it, by generalised least squares.
+
+    Shots and targets are seen with `noise`, `common` and `own`: the covariances of the shots' errors, of the shots'
+    with the targets', and of the targets' common errors.
+    """
+    prior = question["prior"]
+    noise, common, own = (np.array(question[name], dtype=float) for name in ("errors", "common", "own"))
+    design, target = trend_at(at), trend_at(wanted)
+    weights, means, spreads = [], [], []
+    for step_length in prior["nodes"]:
+        for step_sill in prior["nodes"]:
+            length = prior["length"] * np.exp(prior["spread"] * step_length)
+            sill = (prior["roughness"] * np.exp(prior["spread"] * step_sill)) ** 2
+            whole = sill * matern32(apart(at, at), length) + noise
+            reach = sill * matern32(apart(at, wanted), length) + common
+            inverse = linalg.inv(whole)
+            information = design.T @ inverse @ design
+            slope = linalg.solve(information, design.T @ inverse @ height)
+            left = target.T - design.T @ inverse @ reach
+            weights.append(restricted(at, height, sill, length, noise) - 0.5 * (step_length**2 + step_sill**2))
+            means.append(target @ slope + reach.T @ inverse @ (height - design @ slope))
+            spreads.append(sill * matern32(apart(wanted, wanted), length) + own - reach.T @ inverse @ reach
+                           + left.T @ linalg.solve(information, left))
+    weights = np.exp(np.array(weights) - max(weights))
+    weights = np.where(weights >= prior["lightest"], weights, 0.0)
+    weights /= weights.sum()
+    mean = weights @ np.array(means)
+    off = np.array(means) - mean
+    whole = np.einsum("k,kij->ij", weights, np.array(spreads)) + np.einsum("k,ki,kj->ij", weights, off, off)
+    return {"mean": mean.tolist(), "covariance": whole.tolist(), "kept": int((weights > 0).sum())}
 
 
 def answer(question):
     at, height = np.array(question["at"], dtype=float), np.array(question["height"], dtype=float)
     wanted = np.array(question["wanted"], dtype=float)
+    if "prior" in question:
+        return averaged(question, at, height, wanted)
     sill, length, noise = question["sill"], question["length"], question["noise"]
-    covariance = np.array(question.get("covariance") or noise * np.eye(len(at)))
     return {
         "plain": without_trend(at, height, wanted, sill, length, noise),
         "trend": with_trend(at, height, wanted, sill, length, noise),
-        "restricted": restricted(at, height, sill, length, covariance),
+        "restricted": restricted(at, height, sill, length, noise * np.eye(len(at))),
     }
 
 

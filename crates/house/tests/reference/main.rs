@@ -8,5 +8,7 @@ mod floors;
 mod normal;
 mod order;
 mod polygons;
+mod process;
 mod surfaces;
 mod trucks;
+mod walk;
