@@ -22,7 +22,7 @@ pub enum Command {
     Plan(PlanArgs),
     /// Say what to call in for the last truck, from where the line has got to.
     Balance(BalanceArgs),
-    /// Print the JSON Schema of the job file or of the plan's report.
+    /// Print the JSON Schema of the job file.
     Schema(SchemaArgs),
 }
 
@@ -38,12 +38,6 @@ pub struct NewArgs {
 pub struct PlanArgs {
     /// The job file (TOML).
     pub job: PathBuf,
-    /// Write the drawings (SVG), one a layer, into this folder.
-    #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
-    /// Print the full report as JSON, every intermediate with its unit.
-    #[arg(long)]
-    pub json: bool,
     /// Seed of the truck draws; the same seed gives the same plan.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
@@ -57,15 +51,12 @@ pub struct BalanceArgs {
     /// Where the placed line is: `"1 done, 2 to 14 ft 6 in"`.
     #[arg(long, value_name = "WHERE")]
     pub placed: String,
-    /// What the tickets say has come so far: `"16 yd3"`. Without it, the loads of the plan that the line has reached.
+    /// What the tickets say has come so far: `"8 yd3 + 8 yd3"`. Without it, the loads of the plan that the line has reached.
     #[arg(long, value_name = "VOLUME")]
     pub delivered: Option<String>,
     /// What is still in the drum on site: `"1.5 yd3"`.
     #[arg(long, value_name = "VOLUME")]
     pub in_drum: Option<String>,
-    /// Print as JSON.
-    #[arg(long)]
-    pub json: bool,
 }
 
 /// Arguments of `schema`.
@@ -81,6 +72,4 @@ pub struct SchemaArgs {
 pub enum SchemaOf {
     /// The job file.
     Job,
-    /// The report printed by `plan --json`.
-    Plan,
 }

@@ -1,0 +1,22 @@
+//! `plan`: the whole pour on one page.
+
+use basis::Severity;
+
+use super::{load, notes_text};
+use crate::args::PlanArgs;
+use crate::error::Failure;
+use crate::show;
+
+/// Figures and prints the plan.
+pub fn run(args: &PlanArgs) -> Result<String, Failure> {
+    let loaded = load(&args.job)?;
+    let report = pour::plan::plan(&loaded.job, args.seed);
+    let mut notes = loaded.notes;
+    notes.extend(report.notes);
+    let Some(plan) = report.value else {
+        return Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark)));
+    };
+    let mut text = show::plan(&loaded.job, &plan);
+    text.push_str(&show::notes(&notes, &loaded.job));
+    Ok(text)
+}
