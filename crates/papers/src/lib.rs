@@ -1,1 +1,9 @@
-//! Crate.
+//! What is handed out on paper: the floor as drawings, one layer a sheet.
+//!
+//! [`draw`] turns plain values (points in metres, labels as text) into an SVG sheet at a neat scale. Nothing is
+//! figured here but where ink goes; who calls decides what is drawn and in whose units. See
+//! `docs/methods/drawings.md`.
+
+pub mod drawing;
+
+pub use drawing::{FloorDrawing, Layer, draw};

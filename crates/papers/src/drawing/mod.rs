@@ -1,0 +1,306 @@
+//! The floor as a sheet: what the caller hands over, and the order in which it is drawn.
+
+mod canvas;
+mod field;
+mod labels;
+mod layers;
+mod legend;
+mod outline;
+mod page;
+mod svg;
+mod text;
+
+use basis::UnitSystem;
+use ground::{P2, P3};
+
+pub use field::neat_limits;
+
+/// All that every layer shows: the floor's outline and what the sheet says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FloorDrawing {
+    /// What the title block says.
+    pub sheet: Sheet,
+    /// The floor's boundary, m.
+    pub boundary: Vec<P2>,
+    /// Sides to dimension, one for each edge of the outline.
+    pub sides: Vec<Side>,
+    /// Places without concrete.
+    pub holes: Vec<NamedRing>,
+    /// Doors.
+    pub doors: Vec<DoorMark>,
+    /// Thickened edges, pads and footings below the floor: drawn dashed.
+    pub below: Vec<NamedRing>,
+}
+
+/// What the title block says; empty texts are left out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// Name of the job.
+    pub job: String,
+    /// The laser set-up for which readings hold.
+    pub setup: String,
+    /// The date as the caller wants it read.
+    pub date: String,
+    /// Paper and scales: letter and feet, or A4 and metres.
+    pub units: UnitSystem,
+    /// Remarks below the legend.
+    pub notes: Vec<String>,
+}
+
+/// A side of the outline with its measure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Side {
+    /// From corner to corner; more than two points for a curved side, m.
+    pub run: Vec<P2>,
+    /// Its length in the user's units.
+    pub label: String,
+    /// What stands along it.
+    pub kind: SideKind,
+}
+
+/// What stands along a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SideKind {
+    /// A form board.
+    Form,
+    /// A wall.
+    Wall,
+    /// An existing slab.
+    ExistingSlab,
+}
+
+/// A closed line with a name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedRing {
+    /// Its corners, m.
+    pub ring: Vec<P2>,
+    /// What to write at it; may be empty.
+    pub label: String,
+}
+
+/// A door in the boundary.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoorMark {
+    /// One jamb, m.
+    pub a: P2,
+    /// The other jamb, m.
+    pub b: P2,
+    /// Name and what is special: `boat door, form 1/2" low`.
+    pub label: String,
+}
+
+/// A point with a text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// Where, m.
+    pub at: P2,
+    /// What to write at it.
+    pub label: String,
+}
+
+/// A surface in flat pieces, shown as bands between limits.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Field {
+    /// Convex pieces with the value in `z`, in the unit of the limits.
+    pub pieces: Vec<Vec<P3>>,
+    /// Values between the bands, rising; at most [`MOST_BANDS`] bands are told apart.
+    pub limits: Vec<f64>,
+    /// What each band is called, one more than limits.
+    pub names: Vec<String>,
+}
+
+/// So many bands have a hatch of their own.
+pub const MOST_BANDS: usize = 6;
+
+/// One drawing's own content.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Layer {
+    /// The base as shot.
+    Base(BaseLayer),
+    /// Concrete thickness.
+    Thickness(ThicknessLayer),
+    /// How the finish falls.
+    Fall(FallLayer),
+    /// Bays, their order and where each load ends.
+    Loads(LoadsLayer),
+    /// Pads with readings.
+    Pads(PadsLayer),
+    /// What the chutes reach.
+    Reach(ReachLayer),
+}
+
+/// The base as shot.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BaseLayer {
+    /// Elevations as bands.
+    pub field: Field,
+    /// Shots with their elevations.
+    pub shots: Vec<Spot>,
+}
+
+/// Concrete thickness.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ThicknessLayer {
+    /// Thickness as bands.
+    pub field: Field,
+    /// Thickness at chosen spots.
+    pub spots: Vec<Spot>,
+    /// The thinnest place.
+    pub thinnest: Option<Spot>,
+}
+
+/// How the finish falls.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FallLayer {
+    /// Arrows down the fall.
+    pub arrows: Vec<Arrow>,
+    /// Ridges and valleys, m.
+    pub breaks: Vec<(P2, P2)>,
+    /// High points with elevations.
+    pub highs: Vec<Spot>,
+    /// Low points with elevations.
+    pub lows: Vec<Spot>,
+    /// Tapers at doors.
+    pub tapers: Vec<NamedRing>,
+}
+
+/// An arrow with a text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Arrow {
+    /// Its middle, m.
+    pub at: P2,
+    /// Where it points; only the direction counts.
+    pub toward: P2,
+    /// What to write at it.
+    pub label: String,
+}
+
+/// Bays, their order and where each load ends.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LoadsLayer {
+    /// Bays in order of placing, numbered from 1.
+    pub bays: Vec<BayMark>,
+    /// Lines between loads.
+    pub lines: Vec<LoadLine>,
+    /// Where the crew leaves.
+    pub exit: Option<Spot>,
+}
+
+/// A bay.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BayMark {
+    /// Its corners, m; several rings if it is in parts.
+    pub rings: Vec<Vec<P2>>,
+    /// Which way it is placed; zero for none.
+    pub toward: P2,
+    /// What to write under its number: `3.25 yd3`.
+    pub label: String,
+}
+
+/// The line at which a load ends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadLine {
+    /// From, m.
+    pub a: P2,
+    /// To, m.
+    pub b: P2,
+    /// Which loads it parts: `load 1 | 2`.
+    pub label: String,
+    /// Where to find it with the tape: `12' 3" from the back wall`.
+    pub tape: String,
+}
+
+/// Pads with readings.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PadsLayer {
+    /// The pads.
+    pub pads: Vec<PadMark>,
+    /// Lines to be struck between pads, m.
+    pub struck: Vec<(P2, P2)>,
+}
+
+/// A pad.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PadMark {
+    /// Where, m.
+    pub at: P2,
+    /// Its number.
+    pub number: usize,
+    /// What the rod reads.
+    pub reading: String,
+    /// Distances to edges.
+    pub tapes: Vec<Tape>,
+}
+
+/// A distance with the tape.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tape {
+    /// Foot on the edge from which it is measured, m.
+    pub from: P2,
+    /// The distance: `12' 3"`.
+    pub label: String,
+}
+
+/// What the chutes reach.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReachLayer {
+    /// Where trucks stand.
+    pub stands: Vec<StandMark>,
+    /// What no chute reaches, m.
+    pub beyond: Vec<Vec<P2>>,
+    /// How that is placed: `beyond reach: 2.5 yd3 by wheelbarrow`.
+    pub beyond_label: String,
+}
+
+/// Where a truck stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandMark {
+    /// Where the chute hinges, m.
+    pub at: P2,
+    /// Its name.
+    pub label: String,
+    /// Which way the chute points in its middle position; only the direction counts.
+    pub facing: P2,
+    /// Angle from the middle position to either side, radians.
+    pub half_swing: f64,
+    /// How far each make-up of the chute reaches, rising.
+    pub arcs: Vec<ReachArc>,
+}
+
+/// How far the chute reaches in one make-up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReachArc {
+    /// Radius on plan, m.
+    pub radius: f64,
+    /// What it is: `main`, `+ 8'`.
+    pub label: String,
+}
+
+/// Draws one layer of the floor as an SVG sheet in letter or A4, landscape.
+///
+/// Points that are no numbers are left out, as are marks beyond the sheet; the sheet says how many. Texts are cut,
+/// freed of control characters and escaped.
+///
+/// ```
+/// # use papers::drawing::*; use basis::UnitSystem; use ground::P2;
+/// let corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)].map(|(x, y)| P2::new(x, y));
+/// let sheet = Sheet { job: "Patio".into(), setup: String::new(), date: String::new(),
+///                     units: UnitSystem::Metric, notes: Vec::new() };
+/// let side = Side { run: corners[..2].to_vec(), label: "6.000 m".into(), kind: SideKind::Form };
+/// let floor = FloorDrawing { sheet, boundary: corners.to_vec(), sides: vec![side], holes: Vec::new(),
+///                            doors: Vec::new(), below: Vec::new() };
+/// let pads = PadMark { at: P2::new(3.0, 2.0), number: 1, reading: "1402 mm".into(), tapes: Vec::new() };
+/// let layer = Layer::Pads(PadsLayer { pads: vec![pads], struck: Vec::new() });
+/// let svg = draw(&floor, &layer);
+/// assert!(svg.starts_with("<svg") && svg.contains("1402 mm") && svg.contains("1:50"));
+/// ```
+#[must_use]
+pub fn draw(floor: &FloorDrawing, layer: &Layer) -> String {
+    let extent = page::extent(floor, layers::points_outside(layer));
+    let mut canvas = canvas::Canvas::new(page::Page::new(floor.sheet.units, extent));
+    layers::under(&mut canvas, layer);
+    outline::draw(&mut canvas, floor);
+    layers::over(&mut canvas, layer);
+    legend::draw(&mut canvas, floor, layer);
+    canvas.finish(&layers::title(layer), &floor.sheet.job)
+}
