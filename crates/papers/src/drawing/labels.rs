@@ -41,9 +41,9 @@ impl Taken {
         !self.boxes.iter().any(|other| other.meets(place))
             && !self.leaders.iter().any(|line| crosses(place, *line))
     }
-    /// The best free place for a label of this size at a mark, taken at once.
+    /// The best free place for a label of this size at a mark, taken at once; a mark without radius is an area.
     pub(super) fn find(&mut self, area: Box2, at: P2, radius: f64, size: P2) -> Option<Found> {
-        let mut best: Option<(f64, Found)> = None;
+        let mut best = (radius == 0.0).then(|| self.centred(area, at, size)).flatten();
         for (ring, away) in RINGS.iter().enumerate() {
             // A nearer ring costs less, unless the label crosses a line there.
             if best.is_some_and(|(cost, _)| cost <= ring as f64 * 3.0) {
@@ -54,8 +54,7 @@ impl Taken {
                 if !area.holds(found.place) || !self.fits(found) {
                     continue;
                 }
-                let crossed = self.lines.iter().filter(|(a, b, _)| crosses(found.place, (*a, *b)));
-                let crossed: f64 = crossed.map(|(.., cost)| cost).sum();
+                let crossed = self.crossing(found.place);
                 let cost = ring as f64 * 3.0 + way as f64 * 0.1 + crossed;
                 if best.is_none_or(|(least, _)| cost < least) {
                     best = Some((cost, found));
@@ -66,6 +65,18 @@ impl Taken {
         self.block(found.place.grown(0.3));
         self.leaders.extend(found.leader);
         Some(found)
+    }
+
+    /// On the point itself, for the name of an area.
+    fn centred(&self, area: Box2, at: P2, size: P2) -> Option<(f64, Found)> {
+        let place = Box2::new(at - size * 0.5, at + size * 0.5);
+        let is_free = area.holds(place) && self.is_free(place);
+        is_free.then(|| (self.crossing(place), Found { place, leader: None }))
+    }
+
+    /// What it costs to cross the lines under a place.
+    fn crossing(&self, place: Box2) -> f64 {
+        self.lines.iter().filter(|(a, b, _)| crosses(place, (*a, *b))).map(|(.., cost)| cost).sum()
     }
 
     fn fits(&self, found: Found) -> bool {

@@ -50,7 +50,7 @@ pub(super) fn names(canvas: &mut Canvas, floor: &FloorDrawing) {
             continue;
         }
         let label = Label { more: vec![ring.label.clone()], ..Label::default() };
-        canvas.label(centroid(&points), 0.5, &label);
+        canvas.label(centroid(&points), 0.0, &label);
     }
 }
 

@@ -45,7 +45,7 @@ pub(super) fn over(canvas: &mut Canvas, layer: &FallLayer) {
         let ring = canvas.run(&taper.ring);
         if ring.len() > 2 && !taper.label.is_empty() {
             let label = Label { more: vec![taper.label.clone()], called: "taper".into(), ..Label::default() };
-            canvas.label(super::super::outline::inside(&ring), 0.6, &label);
+            canvas.label(super::super::outline::inside(&ring), 0.0, &label);
         }
     }
 }

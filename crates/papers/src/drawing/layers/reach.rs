@@ -24,10 +24,10 @@ pub(super) fn over(canvas: &mut Canvas, layer: &ReachLayer) {
     let rings = layer.beyond.iter().map(|ring| canvas.run(ring)).filter(|ring| ring.len() > 2);
     let area = |ring: &Vec<P2>| ground::polygon::signed_area(ring).abs();
     if let Some(widest) = rings.max_by(|a, b| area(a).total_cmp(&area(b))) {
-        let mut lines = text::wrap(&text::clean(&layer.beyond_label), MAIN, 36.0).into_iter();
+        let mut lines = text::wrap(&text::clean(&layer.beyond_label), MAIN, 48.0).into_iter();
         let label =
             Label { bold: lines.next().unwrap_or_default(), more: lines.collect(), ..Label::default() };
-        canvas.label(inside(&widest), 0.5, &label);
+        canvas.label(inside(&widest), 0.0, &label);
     }
 }
 
