@@ -28,15 +28,19 @@ impl Kernel {
     }
 }
 
+/// Largest sum of two areas, in squared lengths, for which the second order is good to some 5 %.
+const LARGEST: f64 = 1.2;
 const SQRT_3: f64 = 1.732_050_807_568_877_2;
 
 /// Mean Matérn 3/2 correlation between two small pieces of floor, to second order in their size.
 ///
 /// `k(h) + (w_a + w_b)/24 · ∇²k(h)` with the Laplacian `−(3/ℓ²)(2 − s)e^{−s}`, `s = √3 h/ℓ`, for pieces of
-/// area `w`; at `h = 0` it is the mean within one piece.
+/// area `w`; at `h = 0` it is the mean within one piece. Pieces larger than the length allows for are
+/// taken as small ones, which overstates how alike they are inside.
 #[must_use]
 pub fn matern_between_pieces(h: f64, length: f64, areas: f64) -> f64 {
     let s = SQRT_3 * h / length;
     let decay = exp(-s);
+    let areas = areas.min(LARGEST * length * length);
     (1.0 + s) * decay - areas / 24.0 * (3.0 / (length * length)) * (2.0 - s) * decay
 }

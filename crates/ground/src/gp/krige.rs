@@ -79,24 +79,40 @@ impl Krige {
         own - explained + self.information.as_ref().map_or(0.0, |i| left.dot(&i.solve(&left)))
     }
 
-    /// Posterior covariance of m targets: `own` is m × m, `with_data` n × m, `trend` p × m.
-    #[must_use]
-    pub fn covariance(
+    /// Takes off a prior covariance of m targets, with weight `share`, what the data explain, and puts on
+    /// what the trend leaves open: `with_data` is n × m, `trend` p × m.
+    pub fn explain(
         &self,
-        own: DMatrix<f64>,
-        with_data: &DMatrix<f64>,
+        total: &mut DMatrix<f64>,
+        share: f64,
+        mut with_data: DMatrix<f64>,
         trend: &DMatrix<f64>,
-    ) -> DMatrix<f64> {
-        let mut explained = with_data.clone();
-        // The factor has no zero on its diagonal, so this cannot fail.
-        self.covariance.l_dirty().solve_lower_triangular_mut(&mut explained);
-        let mut result = own - explained.transpose() * &explained;
-        if let Some(information) = &self.information {
-            let mut left = trend - self.weighted_trend.transpose() * with_data;
+    ) {
+        let left = self.information.as_ref().map(|information| {
+            let mut left = trend - self.weighted_trend.tr_mul(&with_data);
             information.l_dirty().solve_lower_triangular_mut(&mut left);
-            result += left.transpose() * &left;
+            left
+        });
+        // The factor has no zero on its diagonal, so this cannot fail.
+        self.covariance.l_dirty().solve_lower_triangular_mut(&mut with_data);
+        let across = with_data.transpose();
+        total.gemm(-share, &across, &with_data, 1.0);
+        if let Some(left) = left {
+            total.gemm(share, &left.transpose(), &left, 1.0);
         }
-        result
+    }
+
+    /// Weights of the data in the prediction of one target.
+    #[must_use]
+    pub fn weights(&self, with_data: &DVector<f64>, trend: &DVector<f64>) -> DVector<f64> {
+        let plain = self.covariance.solve(with_data);
+        match &self.information {
+            None => plain,
+            Some(information) => {
+                let left = trend - self.weighted_trend.tr_mul(with_data);
+                plain + &self.weighted_trend * information.solve(&left)
+            }
+        }
     }
 
     /// Leave-one-out residuals divided by their standard errors.

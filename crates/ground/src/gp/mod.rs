@@ -9,8 +9,11 @@ pub mod pool;
 pub mod process;
 
 pub use kernel::Kernel;
-pub use process::{BaseShot, Process, ProcessInput, fit};
+pub use process::{BaseShot, DoubtParts, Piece, Process, ProcessInput, fit};
 
 #[cfg(test)]
 #[allow(clippy::disallowed_methods, reason = "closed forms by the platform's own functions")]
 mod tests;
+
+#[cfg(test)]
+mod law_tests;

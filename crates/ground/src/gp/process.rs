@@ -3,6 +3,8 @@
 //! With few shots no single length or roughness can be trusted, so none is picked: a grid of both is
 //! weighted by restricted likelihood times prior, and predictions are the mixture's mean and covariance.
 
+use std::collections::BTreeSet;
+
 use basis::math::{exp, log};
 use basis::{Length, Note, Place, Report};
 use nalgebra::{DMatrix, DVector};
@@ -84,26 +86,28 @@ pub struct Process {
 }
 
 /// Origin and size that keep the trend's columns of one order.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 struct Frame {
     middle: P2,
     size: f64,
-    zones: usize,
+    /// Zones that have shots, in order; a zone without any takes the level of the first.
+    zones: Vec<usize>,
     linear: bool,
 }
 
 impl Frame {
     fn columns(&self) -> usize {
-        self.zones + if self.linear { 2 } else { 0 }
+        self.zones.len() + if self.linear { 2 } else { 0 }
     }
 
     /// Trend at a spot: a level for each zone, and one slope for all.
     fn trend(&self, p: P2, zone: usize) -> DVector<f64> {
         let mut f = DVector::zeros(self.columns());
-        f[zone.min(self.zones - 1)] = 1.0;
+        f[self.zones.binary_search(&zone).unwrap_or(0)] = 1.0;
         if self.linear {
-            f[self.zones] = (p.x - self.middle.x) / self.size;
-            f[self.zones + 1] = (p.y - self.middle.y) / self.size;
+            let slope = self.zones.len();
+            f[slope] = (p.x - self.middle.x) / self.size;
+            f[slope + 1] = (p.y - self.middle.y) / self.size;
         }
         f
     }
@@ -176,16 +180,15 @@ fn fitted(shots: &[BaseShot], input: &ProcessInput<'_>, linear: bool) -> Option<
     if linear && in_one_line(&places, size) {
         return None;
     }
-    let zones = shots.iter().map(|s| s.zone).max().unwrap_or(0) + 1;
+    let zones: Vec<usize> = shots.iter().map(|s| s.zone).collect::<BTreeSet<_>>().into_iter().collect();
     let frame = Frame { middle: low.lerp(high, 0.5), size, zones, linear };
     let n = shots.len();
     let heights = DVector::from_iterator(n, shots.iter().map(|s| s.z));
     let trend = DMatrix::from_fn(n, frame.columns(), |i, j| frame.trend(shots[i].at, shots[i].zone)[j]);
-    let least = LEAST_NOISE.in_metres() * LEAST_NOISE.in_metres();
     let noise = DMatrix::from_fn(n, n, |i, j| {
         let common =
             input.levelled.common_covariance((shots[i].setup, shots[i].at), (shots[j].setup, shots[j].at));
-        if i == j { common + shots[i].variance.max(least) } else { common }
+        if i == j { common + own_variance(&shots[i]) } else { common }
     });
     let middle_length = PRIOR_LENGTH_SHARE * extent.x.max(extent.y).max(0.1);
     let mut nodes: Vec<Node> = Vec::new();
@@ -270,35 +273,50 @@ impl Process {
         self.datum.map_or(0.0, |d| self.errors.common_covariance((d, a), (d, b)))
     }
 
-    /// Covariances of a piece with each shot, for one node.
-    fn with_shots(&self, node: &Node, piece: &Piece) -> DVector<f64> {
-        let variance = node.sd * node.sd;
-        DVector::from_iterator(
-            self.shots.len(),
-            self.shots.iter().map(|s| {
-                let own = if s.zone == piece.zone {
-                    variance * matern_between_pieces(s.at.distance(piece.at), node.length, piece.area)
-                } else {
-                    0.0
-                };
-                own + self
-                    .datum
-                    .map_or(0.0, |d| self.errors.common_covariance((d, piece.at), (s.setup, s.at)))
-            }),
-        )
+    /// Covariances of the common errors of each shot (row) and each piece seen from the datum (column), m².
+    fn common_with_shots(&self, pieces: &[Piece]) -> DMatrix<f64> {
+        DMatrix::from_fn(self.shots.len(), pieces.len(), |i, j| {
+            let shot = &self.shots[i];
+            self.datum
+                .map_or(0.0, |d| self.errors.common_covariance((d, pieces[j].at), (shot.setup, shot.at)))
+        })
+    }
+
+    /// Correlations of the base between each shot (row) and each piece (column) for one length.
+    fn correlation_with_shots(&self, pieces: &[Piece], length: f64) -> DMatrix<f64> {
+        DMatrix::from_fn(self.shots.len(), pieces.len(), |i, j| {
+            let (shot, piece) = (&self.shots[i], &pieces[j]);
+            let apart = shot.at.distance(piece.at);
+            if shot.zone == piece.zone { matern_between_pieces(apart, length, piece.area) } else { 0.0 }
+        })
+    }
+
+    fn trend(&self, pieces: &[Piece]) -> DMatrix<f64> {
+        let mut result = DMatrix::zeros(self.frame.columns(), pieces.len());
+        for (j, piece) in pieces.iter().enumerate() {
+            result.set_column(j, &self.frame.trend(piece.at, piece.zone));
+        }
+        result
+    }
+
+    /// The nodes in groups of one length each; correlations depend on the length alone.
+    fn by_length(&self) -> impl Iterator<Item = &[Node]> {
+        self.nodes.chunk_by(|a, b| a.length == b.length)
     }
 
     /// Mean height of the base over each piece, m.
     #[must_use]
     pub fn means(&self, pieces: &[Piece]) -> Vec<f64> {
-        let mean = |piece: &Piece| -> f64 {
-            let trend = self.frame.trend(piece.at, piece.zone);
-            self.nodes
-                .iter()
-                .map(|node| node.weight * node.system.mean(&self.with_shots(node, piece), &trend))
-                .sum()
-        };
-        pieces.iter().map(mean).collect()
+        let (common, trend) = (self.common_with_shots(pieces), self.trend(pieces));
+        let mut total = DVector::zeros(pieces.len());
+        for group in self.by_length() {
+            let correlation = self.correlation_with_shots(pieces, group[0].length);
+            for node in group {
+                let mean = node_mean(node, &correlation, &common, &trend);
+                total.axpy(node.weight, &mean, 1.0);
+            }
+        }
+        total.as_slice().to_vec()
     }
 
     /// Heights of the base at spots, m.
@@ -318,26 +336,22 @@ impl Process {
     #[must_use]
     pub fn covariance(&self, pieces: &[Piece]) -> DMatrix<f64> {
         let m = pieces.len();
-        let common = DMatrix::from_fn(m, m, |i, j| self.common(pieces[i].at, pieces[j].at));
-        let trend = DMatrix::from_fn(self.frame.columns(), m, |k, i| {
-            self.frame.trend(pieces[i].at, pieces[i].zone)[k]
-        });
-        let mut total = DMatrix::zeros(m, m);
+        let (common, trend) = (self.common_with_shots(pieces), self.trend(pieces));
+        let mut total = DMatrix::from_fn(m, m, |i, j| self.common(pieces[i].at, pieces[j].at));
         let mut means = DMatrix::zeros(m, self.nodes.len());
-        let mut correlation: Option<(f64, DMatrix<f64>)> = None;
-        for (k, node) in self.nodes.iter().enumerate() {
-            if correlation.as_ref().is_none_or(|(length, _)| *length != node.length) {
-                correlation = Some((node.length, piece_correlation(pieces, node.length)));
+        let mut k = 0;
+        for group in self.by_length() {
+            let length = group[0].length;
+            let correlation = self.correlation_with_shots(pieces, length);
+            // Prior covariances differ by a factor within the group, so they are added once.
+            let prior: f64 = group.iter().map(|node| node.weight * node.sd * node.sd).sum();
+            total += piece_correlation(pieces, length) * prior;
+            for node in group {
+                means.set_column(k, &node_mean(node, &correlation, &common, &trend));
+                let with_data = &correlation * (node.sd * node.sd) + &common;
+                node.system.explain(&mut total, node.weight, with_data, &trend);
+                k += 1;
             }
-            let Some((_, between)) = &correlation else { continue };
-            let mut with_data = DMatrix::zeros(self.shots.len(), m);
-            for (i, piece) in pieces.iter().enumerate() {
-                let column = self.with_shots(node, piece);
-                means[(i, k)] = node.system.mean(&column, &trend.column(i).into_owned());
-                with_data.set_column(i, &column);
-            }
-            let own = between * (node.sd * node.sd) + &common;
-            total += node.system.covariance(own, &with_data, &trend) * node.weight;
         }
         let weights = DVector::from_iterator(self.nodes.len(), self.nodes.iter().map(|node| node.weight));
         let mean = &means * &weights;
@@ -347,6 +361,67 @@ impl Process {
         }
         (&total + total.transpose()) * 0.5
     }
+
+    /// What the doubt of a volume comes from: the pieces' mean heights summed by area.
+    ///
+    /// Each node's prediction is a weighted sum of the shots, so its error splits exactly into what the
+    /// base does between the shots, the shots' own errors under their weights, and the set-ups' errors.
+    #[must_use]
+    pub fn parts(&self, pieces: &[Piece], areas: &[f64]) -> DoubtParts {
+        let areas = DVector::from_fn(pieces.len(), |i, _| areas.get(i).copied().unwrap_or(0.0));
+        let whole = areas.dot(&(self.covariance(pieces) * &areas)).max(0.0);
+        let common = self.common_with_shots(pieces) * &areas;
+        let trend = self.trend(pieces) * &areas;
+        let of_datum =
+            DMatrix::from_fn(pieces.len(), pieces.len(), |i, j| self.common(pieces[i].at, pieces[j].at));
+        let datum = areas.dot(&(of_datum * &areas));
+        let n = self.shots.len();
+        let of_shots = DMatrix::from_fn(n, n, |i, j| {
+            let (a, b) = (&self.shots[i], &self.shots[j]);
+            self.errors.common_covariance((a.setup, a.at), (b.setup, b.at))
+        });
+        let (mut readings, mut setups) = (0.0, 0.0);
+        for group in self.by_length() {
+            let correlation = self.correlation_with_shots(pieces, group[0].length) * &areas;
+            for node in group {
+                let given = node.system.weights(&(&correlation * (node.sd * node.sd) + &common), &trend);
+                let own = self.shots.iter().zip(given.iter()).map(|(s, w)| own_variance(s) * w * w);
+                readings += node.weight * own.sum::<f64>();
+                setups += node.weight * (datum - 2.0 * given.dot(&common) + given.dot(&(&of_shots * &given)));
+            }
+        }
+        // Both are sums of squares; only rounding can make them negative.
+        let (readings, setups) = (readings.max(0.0), setups.max(0.0));
+        DoubtParts { between_shots: (whole - readings - setups).max(0.0), readings, setups }
+    }
+}
+
+/// Variance of a volume by where it comes from, m⁶.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct DoubtParts {
+    /// What the base does between the shots, and how little they tell of its roughness.
+    pub between_shots: f64,
+    /// Errors of single readings.
+    pub readings: f64,
+    /// Errors common to a set-up: backsight and tilt.
+    pub setups: f64,
+}
+
+/// Mean heights of pieces by one node.
+fn node_mean(
+    node: &Node,
+    correlation: &DMatrix<f64>,
+    common: &DMatrix<f64>,
+    trend: &DMatrix<f64>,
+) -> DVector<f64> {
+    let alpha = &node.system.alpha;
+    trend.tr_mul(&node.system.beta) + correlation.tr_mul(alpha) * (node.sd * node.sd) + common.tr_mul(alpha)
+}
+
+/// Variance of a shot's own error, never under that of the best reading, m².
+fn own_variance(shot: &BaseShot) -> f64 {
+    let least = LEAST_NOISE.in_metres() * LEAST_NOISE.in_metres();
+    shot.variance.max(least)
 }
 
 /// Correlations between pieces; nought between different parts of the base.

@@ -2,7 +2,6 @@ use basis::{Angle, Length, Origin, Place};
 use nalgebra::{DMatrix, DVector};
 
 use super::krige::krige;
-use super::process::Piece;
 use super::*;
 use crate::P2;
 use crate::outline::{Corner, Edge, EdgeKind, EdgeShape, Outline};
