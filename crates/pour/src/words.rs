@@ -19,11 +19,3 @@ pub(crate) fn minutes(t: TimeSpan) -> String {
 pub(crate) fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share)
 }
-
-/// A length in feet with one decimal or metres with two.
-pub(crate) fn length(l: basis::Length, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Us => format!("{:.1} ft", l.in_feet()),
-        UnitSystem::Metric => format!("{:.2} m", l.in_metres()),
-    }
-}

@@ -7,7 +7,7 @@ mod order;
 mod sides;
 mod strips;
 
-use basis::{Area, Length, Note, Place, Report, UnitSystem};
+use basis::{Area, Length, Note, Place, Report, UnitSystem, quantity};
 use ground::outline::{Floor, Outline};
 use ground::polygon::{clip_convex, signed_area};
 use ground::{P2, Polygon};
@@ -18,7 +18,6 @@ pub use order::WayOut;
 pub use sides::{RidesOn, Run, Side};
 
 use crate::job::{Crew, TruckStand};
-use crate::words;
 
 /// Longest straightedge that two people strike off with by hand (common practice, no source).
 pub const LONG_STRAIGHTEDGE: Length = Length::feet(13.5);
@@ -169,8 +168,8 @@ fn check(input: &BayInput<'_>, widest: Length, notes: &mut Vec<Note>) {
             place.clone(),
             format!(
                 "a straightedge of {} that laps {} over each side leaves no width for a bay",
-                words::length(edge, input.units),
-                words::length(lap, input.units)
+                quantity::length(edge, input.units),
+                quantity::length(lap, input.units)
             ),
             "state a longer straightedge or a smaller lap",
         ));
@@ -178,7 +177,7 @@ fn check(input: &BayInput<'_>, widest: Length, notes: &mut Vec<Note>) {
         notes.push(Note::warning(
             "straightedge-long",
             place,
-            format!("a straightedge of {} is long for two people", words::length(edge, input.units)),
+            format!("a straightedge of {} is long for two people", quantity::length(edge, input.units)),
             "about 13 ft (4 m) is what two people strike off with by hand (common practice)",
         ));
     }
@@ -199,7 +198,7 @@ fn too_many(input: &BayInput<'_>, widest: Length) -> Note {
         Place::at("crew.straightedge"),
         format!(
             "strips of {} would cut this floor into more than {} bays",
-            words::length(widest, input.units),
+            quantity::length(widest, input.units),
             strips::MOST_STRIPS
         ),
         "check the straightedge and the size of the floor",
@@ -225,7 +224,7 @@ fn tell_exit(input: &BayInput<'_>, exit: Option<&Exit>, bays: &[Bay], notes: &mu
             format!(
                 "bay {} ends {} from \"{}\"",
                 last.number,
-                words::length(Length::metres(miss), input.units),
+                quantity::length(Length::metres(miss), input.units),
                 exit.name
             ),
         ));

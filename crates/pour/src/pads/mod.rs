@@ -5,7 +5,7 @@
 mod spots;
 mod ties;
 
-use basis::{Length, Note, Place, Report, UnitSystem};
+use basis::{Length, Note, Place, Report, UnitSystem, quantity};
 use ground::P2;
 use ground::outline::{Floor, Outline};
 use ground::survey::RodReading;
@@ -15,7 +15,7 @@ pub use ties::{Tie, TieTo};
 
 use crate::bays::{BayPlan, RidesOn};
 use crate::job::Crew;
-use crate::{profile, words};
+use crate::profile;
 
 /// A pad nearer than this to a form is not needed: the form gives grade there (common practice, no source).
 pub const NEAR_FORM: Length = Length::inches(6.0);
@@ -108,7 +108,7 @@ pub fn pads(input: &PadInput<'_>) -> Report<PadPlan> {
         notes.push(Note::fault(
             "straightedge-too-short",
             Place::at("crew.straightedge"),
-            format!("{} between pads is too little", words::length(span, input.units)),
+            format!("{} between pads is too little", quantity::length(span, input.units)),
             "state a longer straightedge or a smaller lap",
         ));
         return Report::refused(notes);

@@ -1,6 +1,6 @@
 //! Notes on chutes and stands.
 
-use basis::{Length, Note, Place};
+use basis::{Length, Note, Place, quantity};
 
 use super::{Reach, ReachInput};
 use crate::words;
@@ -84,7 +84,7 @@ pub(super) fn tell(input: &ReachInput<'_>, reach: &Reach, notes: &mut Vec<Note>)
             Place::at("chutes"),
             format!(
                 "with extensions the chute is {} long; beyond about 18 ft (5.5 m) concrete slows and may part",
-                words::length(longest, input.units)
+                quantity::length(longest, input.units)
             ),
         ));
     }
@@ -98,11 +98,14 @@ fn hint(input: &ReachInput<'_>, reach: &Reach) -> String {
     if let Some(added) = &reach.added {
         ways.push(format!(
             "{} more chute for what is only too far",
-            words::length(added.length, input.units)
+            quantity::length(added.length, input.units)
         ));
     }
     if let Some(raise) = &reach.raise {
-        ways.push(format!("a stand {} higher for what is only too flat", words::length(*raise, input.units)));
+        ways.push(format!(
+            "a stand {} higher for what is only too flat",
+            quantity::length(*raise, input.units)
+        ));
     }
     if ways.is_empty() { "add a stand, or something that carries".to_owned() } else { ways.join("; or ") }
 }
