@@ -7,6 +7,8 @@ use ground::{P2, Polygon};
 
 /// How near the floor's edge must run to a bay's side to carry the straightedge, m.
 const TOUCH: f64 = 0.03;
+/// Shorter runs are not told of, m.
+const CRUMB: f64 = 0.08;
 /// How far to each side of a line is looked for floor, m.
 const LOOK: f64 = 0.005;
 
@@ -96,7 +98,27 @@ fn side(floor: &Floor, index: usize, windows: &[Polygon], line: [P2; 2], outward
             _ => runs.push(Run { from: a, to: b, on }),
         }
     }
-    Side { runs }
+    Side { runs: without_crumbs(runs) }
+}
+
+/// Gives runs too short to matter (an edge that is not quite square to the bays) to their neighbours.
+fn without_crumbs(mut runs: Vec<Run>) -> Vec<Run> {
+    while runs.len() > 1 {
+        let Some(i) = runs.iter().position(|r| r.from.distance(r.to) < CRUMB) else { break };
+        let crumb = runs.remove(i);
+        match i.checked_sub(1) {
+            Some(before) => runs[before].to = crumb.to,
+            None => runs[0].from = crumb.from,
+        }
+    }
+    runs.dedup_by(|next, last| {
+        let same = next.on == last.on;
+        if same {
+            last.to = next.to;
+        }
+        same
+    });
+    runs
 }
 
 /// Where edges of the floor cross the line.

@@ -157,8 +157,10 @@ fn tell_breaks(input: &PadInput<'_>, notes: &mut Vec<Note>) {
     // A quarter inch under the straightedge is seen; less is lost in striking off (common practice, no source).
     let seen = 0.006;
     for bay in &input.bays.bays {
-        let broken = [0.25, 0.5, 0.75].iter().any(|&share| {
-            let [a, b] = bay.line_at(bay.length * share);
+        // A cross line every metre or so, half a step off the ends and so clear of door tapers.
+        let lines = bay.length.in_metres().ceil().clamp(1.0, 64.0);
+        let broken = (0..lines as usize).any(|i| {
+            let [a, b] = bay.line_at(bay.length * ((i as f64 + 0.5) / lines));
             !profile::breaks(a, b, input.finish, seen).is_empty()
         });
         if broken {

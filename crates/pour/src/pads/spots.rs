@@ -1,5 +1,6 @@
 //! Where pads stand along a line that is to be struck.
 
+use basis::UnitSystem;
 use ground::P2;
 use ground::outline::EdgeKind;
 use ground::polygon::distance_to_segment;
@@ -10,8 +11,16 @@ use crate::profile;
 
 /// Pads nearer than this are one, m.
 pub(super) const APART: f64 = 0.25;
+/// A shorter stretch is struck with its neighbours, m.
+const SHORT: f64 = 0.3;
+
 /// How far a pad stands off a wall or the box of an opening, so that the rod can stand on it, m.
-const OFF_WALL: f64 = 0.15;
+const fn off_wall(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Us => NEAR_FORM.in_metres(),
+        UnitSystem::Metric => 0.15,
+    }
+}
 
 /// A stretch that is to be struck.
 #[derive(Debug, Clone, Copy)]
@@ -31,10 +40,10 @@ pub(super) fn lines(input: &PadInput<'_>) -> Vec<Line> {
         for (k, side) in bay.sides[..2].iter().enumerate() {
             // Inward of the left side is to the right, and the other way round.
             let inward = bay.axis.left() * if k == 0 { -1.0 } else { 1.0 };
-            for run in &side.runs {
+            for run in side.runs.iter().filter(|r| r.from.distance(r.to) >= SHORT) {
                 let off = match run.on {
                     RidesOn::Bay(next) if next > bay.number => P2::default(),
-                    RidesOn::Wall => inward * OFF_WALL.min(0.5 * bay.width.in_metres()),
+                    RidesOn::Wall => inward * off_wall(input.units).min(0.5 * bay.width.in_metres()),
                     _ => continue,
                 };
                 all.push(Line { bay: bay.number, from: run.from + off, to: run.to + off, beside: run.on });
@@ -96,7 +105,11 @@ fn end(input: &PadInput<'_>, line: &Line, at_start: bool) -> End {
     if gives_grade {
         return End { carried: true, off: 0.0 };
     }
-    let shut = input.floor.boundary.distance_to_edge(at) < 0.5 * OFF_WALL
-        || input.floor.holes.iter().any(|h| h.contains(at) || h.distance_to_edge(at) < 0.5 * OFF_WALL);
-    End { carried: false, off: if shut { OFF_WALL } else { 0.0 } }
+    let shut = input.floor.boundary.distance_to_edge(at) < 0.5 * off_wall(input.units)
+        || input
+            .floor
+            .holes
+            .iter()
+            .any(|h| h.contains(at) || h.distance_to_edge(at) < 0.5 * off_wall(input.units));
+    End { carried: false, off: if shut { off_wall(input.units) } else { 0.0 } }
 }

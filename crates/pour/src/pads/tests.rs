@@ -63,7 +63,7 @@ fn walls_need_pads_of_their_own() {
     assert_eq!(plan.lines.len(), 2);
     assert!(plan.lines.iter().all(|l| l.beside == RidesOn::Wall && l.pads.len() == 2));
     for pad in &plan.pads {
-        assert!((pair.0.boundary.distance_to_edge(pad.at) - 0.15).abs() < 1e-9 && pad.why == PadFor::End);
+        assert!((pair.0.boundary.distance_to_edge(pad.at) / f - 0.5).abs() < 1e-9 && pad.why == PadFor::End);
     }
 }
 

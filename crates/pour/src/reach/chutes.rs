@@ -51,9 +51,11 @@ pub(super) struct Eye {
     facing: P2,
     /// Cosine of the swing to each side; below -1 when it swings all round.
     swing: f64,
-    /// Elevation of the discharge, m.
+    /// Elevation of the lower end of the truck's own chute, m.
     pub discharge: Option<f64>,
     least_fall: f64,
+    /// Reach of the truck's own chute, m.
+    main: f64,
 }
 
 /// A stand as a chute sees from it; `None` when a figure of it is no number.
@@ -72,6 +74,7 @@ pub(super) fn eye(stand: &TruckStand, chutes: &Chutes) -> Option<Eye> {
             .map(|z| (z + chutes.discharge_height).in_metres())
             .filter(|z| z.is_finite()),
         least_fall: chutes.least_fall.in_ratio(),
+        main: chutes.main.in_metres(),
     })
 }
 
@@ -83,7 +86,7 @@ pub(super) struct View {
     pub swings: bool,
     /// Height lacking for the least fall, m; 0 or less when it falls steeply enough or nobody knows.
     pub lacking: f64,
-    /// Fall of the chute; infinite when the stand's elevation is not known.
+    /// Fall of the extensions; infinite within the truck's own chute or when the stand's elevation is not known.
     pub fall: f64,
 }
 
@@ -95,12 +98,12 @@ impl Eye {
         // At the hinge itself there is no direction: it is reached.
         let swings = distance < 1e-9 || to.dot(self.facing) >= self.swing * distance - 1e-12;
         let drop = self.discharge.zip(z).map(|(top, z)| top - z);
+        let run = (distance - self.main).max(0.0);
         View {
             distance,
             swings,
-            lacking: drop.map_or(0.0, |drop| self.least_fall * distance - drop),
-            fall: drop
-                .map_or(f64::INFINITY, |drop| if distance > 1e-9 { drop / distance } else { f64::INFINITY }),
+            lacking: drop.map_or(0.0, |drop| self.least_fall * run - drop),
+            fall: drop.filter(|_| run > 1e-9).map_or(f64::INFINITY, |drop| drop / run),
         }
     }
 }

@@ -75,11 +75,11 @@ pub enum Beyond {
 pub struct StandReach {
     /// Its name.
     pub name: String,
-    /// Elevation of the chute's hinge end, if the ground there was shot.
+    /// Elevation of the lower end of the truck's own chute, if the ground there was shot.
     pub discharge: Option<Length>,
     /// Floor reached by each set of chutes, in the order of [`Reach::chutes`].
     pub areas: Vec<Area>,
-    /// Least fall of a chute to any place that it reaches; absent without the stand's elevation.
+    /// Least fall of the extensions to any place that they reach; absent without any, or without the stand's elevation.
     pub flattest: Option<Slope>,
 }
 
@@ -140,8 +140,8 @@ pub struct Reach {
 
 /// Finds what the chutes reach.
 ///
-/// A place is reached when some stand's chute swings there, is long enough in plan and falls at
-/// least as steeply as concrete needs. Areas are good to about 1 %; volumes of the pieces are exact.
+/// A place is reached when some stand's chute swings there, is long enough in plan, and its extensions
+/// fall at least as steeply as concrete needs. Areas and volumes are good to about 1 %.
 /// Refused when chutes are no chutes; stands that are none are left out and told.
 #[must_use]
 pub fn reach(input: &ReachInput<'_>) -> Report<Reach> {

@@ -8,10 +8,12 @@ use super::chutes::{ChuteSet, Eye};
 use super::{Amount, BayReach, Beyond, ReachInput};
 use crate::bays::Bay;
 
-/// Largest piece judged as a whole, m; larger on floors over about 1,100 m².
-const COARSE: f64 = 0.75;
-/// Halvings of a piece that lies on a limit: pieces end at a few hundredths of the coarse area.
-const HALVINGS: u32 = 7;
+/// Largest piece judged as a whole, m; larger on floors over about 2,000 m².
+const COARSE: f64 = 1.0;
+/// Halvings of a piece that lies on a limit: its pieces end at a thirtieth of its area.
+const HALVINGS: u32 = 5;
+/// Largest patch whose volume is shared by area between what is reached and what is not, m.
+const PATCH: f64 = 2.0;
 
 /// All that the judging finds.
 #[derive(Debug, Clone)]
@@ -66,7 +68,7 @@ impl Judge<'_> {
         for triangle in &self.input.floor.triangles {
             let ring = clip_convex(triangle, bay.window.corners());
             for i in 1..ring.len().saturating_sub(1) {
-                self.piece([ring[0], ring[i], ring[i + 1]], HALVINGS, &mut row, &mut by_stand, found);
+                self.patch([ring[0], ring[i], ring[i + 1]], &mut row, &mut by_stand, found);
             }
         }
         for (stand, areas) in by_stand.iter().enumerate() {
@@ -83,12 +85,33 @@ impl Judge<'_> {
         row
     }
 
+    /// Judges a triangle of at most the size of a patch, and shares its exact volume by area.
+    fn patch(&self, t: [P2; 3], row: &mut BayReach, by_stand: &mut [Vec<f64>], found: &mut Found) {
+        if let Some([left, right]) = halves(&t, PATCH.max(self.coarse)) {
+            self.patch(left, row, by_stand, found);
+            self.patch(right, row, by_stand, found);
+            return;
+        }
+        let mut missed = [0.0; 4];
+        self.piece(t, HALVINGS, &mut missed, by_stand, found);
+        let area = signed_area(&t);
+        if missed.iter().all(|&m| m <= 0.0) || area <= 0.0 {
+            return;
+        }
+        let volume = self.volume(&t);
+        for (sum, &m) in found.reasons.iter_mut().zip(&missed).filter(|(_, m)| **m > 0.0) {
+            let amount = Amount { area: Area::square_metres(m), volume: volume * (m / area) };
+            row.beyond += amount;
+            *sum += amount;
+        }
+    }
+
     /// Judges a triangle, or halves it while it is large or lies on a limit.
     fn piece(
         &self,
         t: [P2; 3],
         halvings: u32,
-        row: &mut BayReach,
+        missed: &mut [f64; 4],
         by_stand: &mut [Vec<f64>],
         found: &mut Found,
     ) {
@@ -96,20 +119,17 @@ impl Judge<'_> {
         if !area.is_finite() || area <= 0.0 {
             return;
         }
-        let side = |i: usize| t[i].distance(t[(i + 1) % 3]);
-        let longest = (0..3).max_by(|&i, &j| side(i).total_cmp(&side(j))).unwrap_or(0);
-        let large = side(longest) > self.coarse;
-        let middle = (t[0] + t[1] + t[2]) / 3.0;
-        let state = self.state(middle);
-        if large || (halvings > 0 && t.iter().any(|&p| self.state(p) != state)) {
-            let (a, b, c) = (t[longest], t[(longest + 1) % 3], t[(longest + 2) % 3]);
-            let m = a.lerp(b, 0.5);
-            let left = if large { halvings } else { halvings - 1 };
-            self.piece([a, m, c], left, row, by_stand, found);
-            self.piece([m, b, c], left, row, by_stand, found);
-            return;
+        let state = self.state((t[0] + t[1] + t[2]) / 3.0);
+        let large = halves(&t, self.coarse);
+        let rest = if large.is_some() { halvings } else { halvings.saturating_sub(1) };
+        let split = large.or_else(|| {
+            let on_limit = halvings > 0 && t.iter().any(|&p| self.state(p) != state);
+            if on_limit { halves(&t, 0.0) } else { None }
+        });
+        match split {
+            Some(parts) => parts.into_iter().for_each(|part| self.piece(part, rest, missed, by_stand, found)),
+            None => self.count(&t, area, &state, missed, by_stand, found),
         }
-        self.count(&t, area, &state, row, by_stand, found);
     }
 
     /// For each stand the shortest set that reaches a place, or why none does.
@@ -137,7 +157,7 @@ impl Judge<'_> {
         t: &[P2; 3],
         area: f64,
         state: &[State],
-        row: &mut BayReach,
+        missed: &mut [f64; 4],
         by_stand: &mut [Vec<f64>],
         found: &mut Found,
     ) {
@@ -154,10 +174,7 @@ impl Judge<'_> {
             }
         }
         if !reached {
-            let amount = Amount { area: Area::square_metres(area), volume: self.volume(t) };
-            row.beyond += amount;
-            let why = self.why(t, z, state, found);
-            found.reasons[why as usize] += amount;
+            missed[self.why(t, z, state, found) as usize] += area;
         }
     }
 
@@ -185,4 +202,17 @@ impl Judge<'_> {
         }
         why
     }
+}
+
+/// The two halves of a triangle across its longest side, if that is longer than allowed.
+fn halves(t: &[P2; 3], longest: f64) -> Option<[[P2; 3]; 2]> {
+    let side = |i: usize| t[i].distance(t[(i + 1) % 3]);
+    let i = (0..3).max_by(|&i, &j| side(i).total_cmp(&side(j)))?;
+    if side(i).partial_cmp(&longest) != Some(std::cmp::Ordering::Greater) {
+        return None;
+    }
+    let (a, b, c) = (t[i], t[(i + 1) % 3], t[(i + 2) % 3]);
+    let m = a.lerp(b, 0.5);
+    // Too thin to halve in floating point: it is judged as it is.
+    if m == a || m == b { None } else { Some([[a, m, c], [m, b, c]]) }
 }
