@@ -34,6 +34,8 @@ fn one_slip_is_one_fault_at_its_place() {
         ("nominal = \"4 in\"", "nominal = \"4 ft3\"", "", 11),
         ("nominal = \"4 in\"", "nominal = \"-4 in\"", "out-of-range", 11),
         ("nominal = \"4 in\"", "nominal = \"0 in\"", "out-of-range", 11),
+        ("nominal = \"4 in\"", "nominal = \"4 furlongs\"", "not-a-quantity", 11),
+        ("nominal = \"4 in\"", "nominal = \"1 ft 14 in\"", "not-a-quantity", 11),
         ("nominal = \"4 in\"", "nominal = \"NaN in\"", "", 11),
         ("nominal = \"4 in\"", "nominal = \"inf in\"", "", 11),
         ("nominal = \"4 in\"", "nominal = \"1e300 in\"", "", 11),

@@ -3,7 +3,6 @@
 //! [`read_job`] goes from text to a [`pour::Job`] with all notes; [`SourceMap`] leads from the places in
 //! notes to lines and columns; [`render_notes`] sets notes for a terminal. Nothing here reads a disk.
 
-mod interim;
 mod job_toml;
 mod keys;
 mod nearest;

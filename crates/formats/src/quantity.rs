@@ -1,13 +1,31 @@
-//! Quantities as strings of a file: which type reads them, how large they may be, what to write.
+//! Quantities as strings of a file: `basis` reads them, here its errors become the codes of our notes.
 
-use basis::{Currency, Money, Price};
+use basis::quantity::{self, QuantityFault};
+use basis::{
+    Angle, Currency, Length, Money, Price, QuantityError, Share, Slope, TimeSpan, Volume, VolumeRate,
+};
+use pour::job::TimePerVolume;
 
-/// Why a string is not the quantity wanted.
+/// Why a string is not what was wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Trouble {
     pub code: &'static str,
     pub message: String,
     pub hint: String,
+}
+
+impl From<QuantityError> for Trouble {
+    fn from(error: QuantityError) -> Self {
+        let code = match error.fault {
+            QuantityFault::BareNumber => "bare-number",
+            QuantityFault::OutOfRange => "out-of-range",
+            QuantityFault::Empty
+            | QuantityFault::UnknownUnit
+            | QuantityFault::WrongKind
+            | QuantityFault::Form => "not-a-quantity",
+        };
+        Self { code, message: error.message, hint: error.hint }
+    }
 }
 
 /// A quantity that a file can hold.
@@ -16,26 +34,15 @@ pub(crate) trait ReadQuantity: Sized + Copy {
     const CALLED: &'static str;
     /// How one is written.
     const EXAMPLE: &'static str;
-    /// The largest magnitude that a site can hold, in SI units; beyond it is a slip of the pen.
-    const LIMIT: f64;
-    /// Reads the string.
-    fn read(text: &str) -> Result<Self, Trouble>;
-    /// In SI units.
+    /// Reads the string; its magnitude is one that a site can hold.
+    fn from_text(text: &str) -> Result<Self, QuantityError>;
+    /// In SI units; money in the currency's unit.
     fn si(self) -> f64;
 }
 
-/// Reads a quantity and refuses what no site can hold.
+/// Reads a quantity.
 pub(crate) fn read<Q: ReadQuantity>(text: &str) -> Result<Q, Trouble> {
-    let value = Q::read(text)?;
-    let si = value.si();
-    if !si.is_finite() || si.abs() > Q::LIMIT {
-        return Err(Trouble {
-            code: "out-of-range",
-            message: format!("\"{}\" is not {} that a site can hold", shown(text), Q::CALLED),
-            hint: format!("check the number and its unit; write it as in \"{}\"", Q::EXAMPLE),
-        });
-    }
-    Ok(value)
+    Q::from_text(text).map_err(Trouble::from)
 }
 
 /// A user's string, short enough to be quoted.
@@ -46,10 +53,6 @@ pub(crate) fn shown(text: &str) -> String {
     }
     out
 }
-
-/// A share, written in per cent.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Share(pub f64);
 
 /// An amount of money with its currency, as written.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,4 +66,73 @@ pub(crate) struct MoneyText {
 pub(crate) struct PriceText<Q> {
     pub price: Price<Q>,
     pub currency: Currency,
+}
+
+macro_rules! read_by_basis {
+    ($($type:ty, $called:literal, $example:literal;)*) => {$(
+        impl ReadQuantity for $type {
+            const CALLED: &'static str = $called;
+            const EXAMPLE: &'static str = $example;
+            fn from_text(text: &str) -> Result<Self, QuantityError> {
+                quantity::read(text)
+            }
+            fn si(self) -> f64 {
+                quantity::Readable::in_si(self)
+            }
+        }
+    )*};
+}
+
+read_by_basis! {
+    Length, "a length", "4 in";
+    Slope, "a fall", "1/8 in/ft";
+    Angle, "an angle", "30 deg";
+    Volume, "a volume", "8.25 yd3";
+    VolumeRate, "a placing rate", "10 yd3/h";
+    TimeSpan, "a time span", "45 min";
+    Share, "a share", "3 %";
+}
+
+impl ReadQuantity for MoneyText {
+    const CALLED: &'static str = "an amount of money";
+    const EXAMPLE: &'static str = "120 USD";
+    fn from_text(text: &str) -> Result<Self, QuantityError> {
+        quantity::money_with_currency(text).map(|(money, currency)| Self { money, currency })
+    }
+    fn si(self) -> f64 {
+        self.money.in_units()
+    }
+}
+
+impl ReadQuantity for PriceText<Volume> {
+    const CALLED: &'static str = "a price per volume";
+    const EXAMPLE: &'static str = "165 USD/yd3";
+    fn from_text(text: &str) -> Result<Self, QuantityError> {
+        quantity::price_per_volume_with_currency(text).map(|(price, currency)| Self { price, currency })
+    }
+    fn si(self) -> f64 {
+        self.price.amount.in_units()
+    }
+}
+
+impl ReadQuantity for PriceText<TimeSpan> {
+    const CALLED: &'static str = "a price per time";
+    const EXAMPLE: &'static str = "150 USD/h";
+    fn from_text(text: &str) -> Result<Self, QuantityError> {
+        quantity::price_per_time_with_currency(text).map(|(price, currency)| Self { price, currency })
+    }
+    fn si(self) -> f64 {
+        self.price.amount.in_units()
+    }
+}
+
+impl ReadQuantity for TimePerVolume {
+    const CALLED: &'static str = "a time per volume";
+    const EXAMPLE: &'static str = "7 min/yd3";
+    fn from_text(text: &str) -> Result<Self, QuantityError> {
+        quantity::time_per_volume(text).map(|(span, per)| Self { span, per })
+    }
+    fn si(self) -> f64 {
+        self.span.in_seconds()
+    }
 }

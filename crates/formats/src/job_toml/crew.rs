@@ -1,12 +1,12 @@
 //! Slab, base, forms, crew, chutes and stands.
 
-use basis::{Estimate, Length, Origin, Place, UnitSystem};
+use basis::{Estimate, Length, Origin, Place, Share, UnitSystem};
 use ground::outline::Outline;
 use ground::survey::Survey;
 use pour::job::{Base, BaseZone, Carry, Chutes, Crew, Forms, Slab, TruckStand};
 
 use crate::nearest::nearest;
-use crate::quantity::{Share, shown};
+use crate::quantity::shown;
 
 use super::defaults;
 use super::findings::Findings;
@@ -52,7 +52,7 @@ pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> Base {
     };
     let Some(table) = root.table(f, "base") else { return base };
     base.kind = table.text(f, "kind").unwrap_or(base.kind);
-    base.loose_per_compacted = table.quantity::<Share>(f, "bulking").map(|share| 1.0 + share.0);
+    base.loose_per_compacted = table.quantity::<Share>(f, "bulking").map(|share| 1.0 + share.in_ratio());
     base.stone_price = table.price(f, "stone_price");
     base.breaks = table.spot_lines(f, "breaks");
     let tables = table.tables(f, "zone");

@@ -1,10 +1,10 @@
 //! Terms of the plant, what is added to the volume, and the day.
 
-use basis::{Currency, Estimate, Price, Volume};
+use basis::{Currency, Estimate, Price, Share, Volume};
 use pour::job::{Plant, PourDay, TimePerVolume};
 use toml::de::DeValue;
 
-use crate::quantity::{PriceText, ReadQuantity, Share};
+use crate::quantity::{PriceText, ReadQuantity};
 
 use super::findings::Findings;
 use super::table::Table;
@@ -71,7 +71,8 @@ pub(crate) fn currency(f: &mut Findings) -> Option<Currency> {
 pub(crate) fn order(root: &Table<'_>, f: &mut Findings) -> (Option<Estimate<f64>>, Option<Estimate<Volume>>) {
     let Some(table) = root.table(f, "order") else { return (None, None) };
     let allowance = table.estimate::<Share>(f, "allowance");
-    let allowance = allowance.map(|share| Estimate::new(share.mean.0, share.sd.0, share.origin));
+    let allowance =
+        allowance.map(|share| Estimate::new(share.mean.in_ratio(), share.sd.in_ratio(), share.origin));
     (allowance, table.estimate(f, "loss"))
 }
 

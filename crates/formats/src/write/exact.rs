@@ -131,7 +131,7 @@ impl WriteQuantity for Angle {
 /// A share in per cent, for which `is_same` accepts what is read back.
 pub(crate) fn share(value: f64, is_same: impl Fn(f64) -> bool) -> String {
     exact(value, &[("%", 1e-2)], |text| {
-        quantity::read::<quantity::Share>(text).is_ok_and(|read| is_same(read.0))
+        quantity::read::<basis::Share>(text).is_ok_and(|read| is_same(read.in_ratio()))
     })
 }
 
