@@ -8,6 +8,7 @@
 //! Coordinates are metres in the job's own plan, `x` to the right and `y` up, held as plain `f64` in
 //! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
 
+pub mod advice;
 pub mod assemble;
 pub mod doubt;
 pub mod dug;
@@ -36,5 +37,7 @@ pub use plane::Plane;
 pub use point::{P2, P3};
 pub use polygon::Polygon;
 
+#[cfg(test)]
+mod volume_law_tests;
 #[cfg(test)]
 mod volume_tests;

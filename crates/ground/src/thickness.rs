@@ -2,9 +2,10 @@
 
 use basis::{Area, Length, Volume};
 
+use crate::P2;
 use crate::overlay::Mesh;
-use crate::polygon::{centroid, clip_half, signed_area};
-use crate::{P2, Polygon};
+use crate::point::turn;
+use crate::polygon::{centroid, clip_half, cutting_edges, signed_area};
 
 /// The thinnest place of the slab.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,14 +39,35 @@ pub fn area_thinner_than(mesh: &Mesh, limit: Length) -> Area {
     Area::square_metres(sum.sum())
 }
 
-/// Slab thickness at a spot, without what is dug; `None` off the floor.
+/// Slab thickness at a spot, without what is dug; `None` off the floor by over a micrometre.
 #[must_use]
 pub fn at(mesh: &Mesh, p: P2) -> Option<Length> {
-    let cell = mesh.cells.iter().find(|c| {
-        let ring = Polygon::new(c.ring.clone());
-        ring.contains(p)
-    })?;
+    const EDGE: f64 = 1e-6;
+    let inside = |ring: &[P2]| cutting_edges(ring).all(|(a, b)| turn(a, b, p) >= -EDGE * a.distance(b));
+    let cell = mesh.cells.iter().find(|c| inside(&c.ring))?;
     Some(Length::metres(cell.thickness().z(p)))
+}
+
+/// The convex pieces of the floor where the slab is between each level and the next, for drawing.
+///
+/// `levels` ascend; one list is given for each gap between two of them.
+#[must_use]
+pub fn bands(mesh: &Mesh, levels: &[Length]) -> Vec<Vec<Vec<P2>>> {
+    let (mut over, mut between) = (Vec::new(), Vec::new());
+    let band = |pair: &[Length]| {
+        let (low, high) = (pair[0].in_metres(), pair[1].in_metres());
+        let mut pieces = Vec::new();
+        for cell in &mesh.cells {
+            let plane = cell.thickness();
+            clip_half(&cell.ring, |p| plane.z(p) - low, &mut over);
+            clip_half(&over, |p| high - plane.z(p), &mut between);
+            if signed_area(&between) > 0.0 {
+                pieces.push(std::mem::take(&mut between));
+            }
+        }
+        pieces
+    };
+    levels.windows(2).map(band).collect()
 }
 
 /// What bringing the base to its design grade would take: finish less nominal thickness.

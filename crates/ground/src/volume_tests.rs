@@ -127,3 +127,95 @@ fn what_no_layer_covers_is_reported() {
     let mesh = overlay(&floor, &everywhere(Plane::level(0.1)), &half, &[]);
     assert!((mesh.uncovered / (FT * FT) - 50.0).abs() < 1e-9);
 }
+
+/// Square drain dish 20 × 20 ft, 2.5 in. deep: a pyramid of 27.777778 ft³ (derived).
+#[test]
+fn drain_pyramid() {
+    let low = -2.5 / 12.0;
+    let base =
+        tin_of(&[(0.0, 0.0, 0.0), (20.0, 0.0, 0.0), (20.0, 20.0, 0.0), (0.0, 20.0, 0.0), (10.0, 10.0, low)]);
+    let mesh = overlay(&rectangle_ft(20.0, 20.0), &everywhere(Plane::level(0.0)), &base, &[]);
+    close(&mesh, 250.0 / 9.0);
+}
+
+/// Grid levelling of one 50 ft cell: corners 87.6, 87.6, 87.6, 88.6 ft filled to 90.0 ft give 199 yd³
+/// (published exercise; 199.0741 unrounded). The four-point rule is the mean of both diagonals.
+#[test]
+fn grid_fill() {
+    let z = [87.6, 87.6, 87.6, 88.6];
+    let p = [(0.0, 0.0), (50.0, 0.0), (50.0, 50.0), (0.0, 50.0)].map(|(x, y)| P2::new(x * FT, y * FT));
+    let facet = |ids: [usize; 3]| {
+        let c = ids.map(|i| p[i].at(z[i] * FT));
+        Facet { ring: ids.map(|i| p[i]).to_vec(), plane: Plane::through(c[0], c[1], c[2]).unwrap() }
+    };
+    let floor = rectangle_ft(50.0, 50.0);
+    let top = everywhere(Plane::level(90.0 * FT));
+    let by = |base: &[Facet]| volume(&overlay(&floor, &top, base, &[])).in_cubic_yards();
+    let mean = 0.5 * (by(&[facet([0, 1, 2]), facet([0, 2, 3])]) + by(&[facet([0, 1, 3]), facet([1, 2, 3])]));
+    assert!((mean - 199.074_074_074).abs() < 1e-6 && mean.round() == 199.0);
+}
+
+/// The railroad cut of Vose's handbook, §107: base 20 ft, slopes 1½ : 1, cuts 0, 5, 10, 15, 0 ft at 50 ft.
+/// By the prismoidal rule 52 500 ft³ (unrounded; the printed end areas say 56 200). A warped bank is no
+/// plane, so each bank is drawn by 200 strips along the cut; the sums then agree to 1 part in 10⁴.
+#[test]
+fn prismoidal_cut() {
+    const STRIPS: i32 = 200;
+    let cuts = [0.0, 5.0, 10.0, 15.0, 0.0];
+    let mut depth = Vec::new();
+    for (station, pair) in cuts.windows(2).enumerate() {
+        for k in 0..STRIPS {
+            let share = |k: i32| f64::from(k) / f64::from(STRIPS);
+            let at = |k: i32| {
+                let x = 50.0 * (station as f64 + share(k));
+                let cut: f64 = pair[0] + (pair[1] - pair[0]) * share(k);
+                [(-10.0 - 1.5 * cut, 0.0), (-10.0, cut), (10.0, cut), (10.0 + 1.5 * cut, 0.0)]
+                    .map(|(y, d)| P3::new(x * FT, y * FT, -d * FT))
+            };
+            let (here, there) = (at(k), at(k + 1));
+            for side in 0..3 {
+                let corners = [here[side], there[side], there[side + 1], here[side + 1]];
+                for t in [[0, 1, 2], [0, 2, 3]] {
+                    let [a, b, c] = t.map(|i| corners[i]);
+                    if let Some(plane) = Plane::through(a, b, c) {
+                        let ring = Polygon::new(vec![a.plan(), b.plan(), c.plan()]);
+                        depth.push(Facet { ring: ring.corners().to_vec(), plane });
+                    }
+                }
+            }
+        }
+    }
+    let floor =
+        floor_of(&[(0.0, -40.0 * FT), (200.0 * FT, -40.0 * FT), (200.0 * FT, 40.0 * FT), (0.0, 40.0 * FT)]);
+    let mesh = overlay(&floor, &everywhere(Plane::level(0.0)), &depth, &[]);
+    let found = volume(&mesh).in_cubic_feet();
+    assert!((found - 52_500.0).abs() < 1e-4 * 52_500.0, "{found}");
+}
+
+/// Davis (1973) above and below 830: 785.893992 and 729.443992, as four triangulation libraries agree.
+#[test]
+fn davis_1973_cut_and_fill() {
+    let text = include_str!("../tests/data/topo.csv");
+    let row = |line: &str| {
+        let v: Vec<f64> = line.split(',').map(|c| c.parse().unwrap()).collect();
+        P3::new(v[0], v[1], v[2])
+    };
+    let spots: Vec<P3> = text.lines().skip(1).map(row).collect();
+    let built = tin::triangulate(&spots, &[]).value.unwrap();
+    let floor = floor_of(&[(-1.0, -1.0), (8.0, -1.0), (8.0, 8.0), (-1.0, 8.0)]);
+    let mesh = overlay(&floor, &built.facets(), &everywhere(Plane::level(830.0)), &[]);
+    let (above, below) = cut_fill(&mesh);
+    assert!((above.in_cubic_metres() - 785.893_992).abs() < 1e-6);
+    assert!((below.in_cubic_metres() - 729.443_992).abs() < 1e-6);
+    assert!((mesh.uncovered - (81.0 - 35.99)).abs() < 1e-9);
+}
+
+/// A plane over any polygon: area times the thickness at the centroid.
+#[test]
+fn plane_over_an_odd_polygon() {
+    let floor = floor_of(&[(0.0, 0.0), (7.0, -1.0), (9.0, 4.0), (4.0, 2.5), (3.0, 8.0), (-1.0, 5.0)]);
+    let top = Plane { at: P2::new(3.0, 2.0), z0: 0.4, gx: 0.02, gy: -0.013 };
+    let mesh = overlay(&floor, &everywhere(top), &everywhere(Plane::level(0.1)), &[]);
+    let expected = floor.area * (top.z(floor.boundary.centroid()) - 0.1);
+    assert!((volume(&mesh).in_cubic_metres() - expected).abs() < 1e-12 * expected);
+}
