@@ -14,7 +14,7 @@ use crate::survey::{Levelled, ShotOn};
 use crate::thickness::{BaseWork, Thinnest, area_thinner_than, base_work, thinnest};
 use crate::tin::{Tin, triangulate};
 use crate::zones::{put_in, triangles_of};
-use crate::{Facet, P2, P3, Polygon, volume};
+use crate::{Facet, P2, P3, Polygon, volume, words};
 
 /// Pieces of the floor for the doubt; more change the spread by less than a per cent.
 const PIECES: usize = 220;
@@ -159,8 +159,11 @@ fn base_shots(input: &GroundInput<'_>, notes: &mut Vec<Note>) -> Vec<BaseShot> {
         if !input.floor.boundary.contains(shot.at) && off > beside {
             outside += 1;
             if outside <= 20 {
-                let message =
-                    format!("base shot {} lies {off:.1} m outside the floor; it is not used", shot.name);
+                let message = format!(
+                    "base shot {} lies {} outside the floor; it is not used",
+                    shot.name,
+                    words::long(off)
+                );
                 notes.push(Note::warning(
                     "shot-outside-the-floor",
                     shot.place.clone(),
@@ -293,19 +296,22 @@ fn judge(input: &GroundInput<'_>, built: &Ground, notes: &mut Vec<Note>) {
     let buried = area_thinner_than(&built.mesh, Length::ZERO).in_square_metres();
     if buried > 0.01 * input.floor.area {
         let message = format!(
-            "the base stands above the floor over {buried:.2} m² ({:.3} m³): finish and shots do not belong together",
-            above.in_cubic_metres()
+            "the base stands above the floor over {} ({:.2} m3, {:.2} yd3): finish and shots do not belong together",
+            words::area(buried),
+            above.in_cubic_metres(),
+            above.in_cubic_yards()
         );
         let hint = "check the finish elevation, the benchmark and the backsight";
         notes.push(Note::fault("finish-below-base", Place::at("finish"), message, hint));
         return;
     }
     if built.thin_area.in_square_metres() > 1e-6 {
-        let thin = built.thinnest.map_or(0.0, |(t, _)| t.thickness.in_millimetres());
+        let thin = built.thinnest.map_or(0.0, |(t, _)| t.thickness.in_metres());
         let message = format!(
-            "{:.2} m² are expected under the least thickness of {:.0} mm; the thinnest is {thin:.0} mm",
-            built.thin_area.in_square_metres(),
-            input.minimum.in_millimetres()
+            "{} are expected under the least thickness of {}; the thinnest is {}",
+            words::area(built.thin_area.in_square_metres()),
+            words::small(input.minimum.in_metres()),
+            words::small(thin)
         );
         notes.push(Note::warning(
             "under-least-thickness",
@@ -315,7 +321,7 @@ fn judge(input: &GroundInput<'_>, built: &Ground, notes: &mut Vec<Note>) {
         ));
     }
     if built.mesh.uncovered > 1e-6 * input.floor.area {
-        let message = format!("{:.3} m² of floor have no surface", built.mesh.uncovered);
+        let message = format!("{} of floor have no surface", words::area(built.mesh.uncovered));
         notes.push(Note::warning(
             "floor-uncovered",
             input.outline.place.clone(),

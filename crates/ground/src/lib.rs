@@ -29,6 +29,7 @@ pub mod thickness;
 pub mod tin;
 pub mod volume;
 pub mod walk;
+mod words;
 pub mod zones;
 
 pub use assemble::{Ground, GroundInput, ground};

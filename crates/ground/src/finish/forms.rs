@@ -5,7 +5,7 @@ use basis::{Length, Note, Place, Report};
 use super::FinishSurface;
 use crate::outline::Floor;
 use crate::polygon::{clip_convex, signed_area};
-use crate::{Facet, P2, P3, tin};
+use crate::{Facet, P2, P3, tin, words};
 
 /// A form shot farther from the boundary than this is not a form of this floor, m.
 const BESIDE: f64 = 0.15;
@@ -154,8 +154,10 @@ fn tell_stretches(offs: &[Off], whole: f64, notes: &mut Vec<Note>) {
     });
     let longest = gaps.fold(0.0, f64::max);
     if longest > LONG_STRETCH {
-        let message =
-            format!("between two form shots lie {longest:.1} m of edge; the deviation is carried across");
+        let message = format!(
+            "between two form shots lie {} of edge; the deviation is carried across",
+            words::long(longest)
+        );
         notes.push(Note::remark("forms-shot-far-apart", Place::at("setup"), message));
     }
 }

@@ -7,7 +7,7 @@ use basis::{Length, Note, Place, Report};
 use super::{
     FromMark, Levelled, LevelledSetup, LevelledShot, RodReading, Setup, Shot, ShotOn, Sight, Survey,
 };
-use crate::P2;
+use crate::{P2, words};
 
 /// Misclosure accepted when none is stated: common practice, no source.
 const DEFAULT_LIMIT: Length = Length::inches(0.25);
@@ -186,20 +186,29 @@ fn shoot(
 
 fn tell_misclosure(setup: &Setup, off: f64, limit: Length, notes: &mut Vec<Note>) {
     let (limit, said) = if limit > Length::ZERO { (limit, "stated") } else { (DEFAULT_LIMIT, "assumed") };
-    let (off_mm, limit_mm) = (off * 1000.0, limit.in_millimetres());
+    let side = if off < 0.0 { "low" } else { "high" };
     let place = setup.closing.as_ref().map_or_else(|| setup.place.clone(), |c| c.place.clone());
     // NaN must not pass for a small misclosure.
-    if off_mm.abs() <= limit_mm {
+    if off.abs() <= limit.in_metres() {
         notes.push(Note::remark(
             "misclosure-spread",
             place,
-            format!("set-up {} closes {off_mm:+.1} mm off; spread over its shots", setup.name),
+            format!(
+                "set-up {} closes {side} by {}; spread over its shots",
+                setup.name,
+                words::small(off.abs())
+            ),
         ));
     } else {
         notes.push(Note::fault(
             "misclosure-over-limit",
             place,
-            format!("set-up {} closes {off_mm:+.1} mm off, the {said} limit is {limit_mm:.1} mm", setup.name),
+            format!(
+                "set-up {} closes {side} by {}, the {said} limit is {}",
+                setup.name,
+                words::small(off.abs()),
+                words::small(limit.in_metres())
+            ),
             "the laser or the stick has moved: shoot this set-up again",
         ));
     }
@@ -226,10 +235,10 @@ fn agree(shots: &[LevelledShot], notes: &mut Vec<Note>) {
                     "shots-disagree",
                     b.place.clone(),
                     format!(
-                        "shots {} and {} stand on one spot but differ by {:.0} mm",
+                        "shots {} and {} stand on one spot but differ by {}",
                         a.name,
                         b.name,
-                        gap.abs() * 1e3
+                        words::small(gap.abs())
                     ),
                     "shoot the spot again; until then both count",
                 ));
@@ -238,7 +247,7 @@ fn agree(shots: &[LevelledShot], notes: &mut Vec<Note>) {
     }
     if agreeing > 0 {
         let message =
-            format!("{agreeing} shots repeat a spot and agree within {:.0} mm; all count", DISAGREE * 1e3);
+            format!("{agreeing} shots repeat a spot and agree within {}; all count", words::small(DISAGREE));
         notes.push(Note::remark("shots-repeat", Place::at("setup"), message));
     }
 }

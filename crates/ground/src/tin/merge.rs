@@ -66,7 +66,8 @@ impl Tally {
 fn tell(tallies: &[Tally], notes: &mut Vec<Note>) {
     let spread = tallies.iter().map(|t| t.high - t.low).fold(0.0, f64::max);
     if spread > ONE_SPOT {
-        let message = format!("spots in one place differ by up to {:.0} mm; the mean is taken", spread * 1e3);
+        let message =
+            format!("spots in one place differ by up to {}; the mean is taken", crate::words::small(spread));
         notes.push(Note::warning("spots-differ", Place::job(), message, "shoot them again"));
     }
 }

@@ -12,8 +12,8 @@ use basis::{Angle, Length, Note, Report};
 use nalgebra::{DMatrix, DVector};
 
 use super::{Heading, Walk};
-use crate::P2;
 use crate::outline::{Corner, EdgeShape};
+use crate::{P2, words};
 
 /// How far a measured distance is off after adjustment.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,12 +89,14 @@ pub fn adjust(walk: &Walk) -> Report<AdjustedWalk> {
         return Report::refused(notes);
     };
     let adjusted = told(walk, &corners, &measures, gap);
-    let message = format!("the walk closes within {:.0} mm and is adjusted", gap.norm() * 1e3);
+    let message = format!("the walk closes within {} and is adjusted", words::small(gap.norm()));
     notes.push(Note::remark("walk-adjusted", walk.place.clone(), message));
     for (corner, off) in adjusted.out_of_square.iter().filter(|(_, off)| off.in_degrees().abs() > 0.1) {
-        let (degrees, along) = (off.in_degrees(), off.in_radians() * 3000.0);
-        let message =
-            format!("corner {corner} is {degrees:+.2}° out of square, {:.0} mm in 3 m", along.abs());
+        let (degrees, along) = (off.in_degrees(), off.in_radians() * 3.0);
+        let message = format!(
+            "corner {corner} is {degrees:+.2} deg out of square, {} in 3 m (10 ft)",
+            words::small(along.abs())
+        );
         notes.push(Note::remark("out-of-square", walk.place.clone(), message));
     }
     Report::with(adjusted, notes)
@@ -190,10 +192,10 @@ fn does_not_close(walk: &Walk, gap: P2) -> Note {
         .max_by(|a, b| along(a.1).total_cmp(&along(b.1)))
         .map_or(0, |x| x.0);
     let message = format!(
-        "the walk ends {:.3} m to the right of and {:.3} m above its start; the limit is {:.3} m",
-        gap.x,
-        gap.y,
-        walk.closure_limit.in_metres()
+        "the walk ends {} to the right of and {} above its start; the limit is {}",
+        words::small(gap.x),
+        words::small(gap.y),
+        words::small(walk.closure_limit.in_metres())
     );
     let hint = format!("measure again; a slip in the leg to {} would leave such a gap", walk.legs[likely].to);
     Note::fault("walk-does-not-close", walk.legs[likely].place.clone(), message, hint)
