@@ -22,7 +22,7 @@ pub enum Command {
     Plan(PlanArgs),
     /// Say what to call in for the last truck, from where the line has got to.
     Balance(BalanceArgs),
-    /// Print the JSON Schema of the job file.
+    /// Print the JSON Schema of the job file or of the plan's report.
     Schema(SchemaArgs),
 }
 
@@ -41,6 +41,9 @@ pub struct PlanArgs {
     /// Seed of the truck draws; the same seed gives the same plan.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+    /// Print the whole plan as a JSON report for other programs.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `balance`.
@@ -72,4 +75,6 @@ pub struct SchemaArgs {
 pub enum SchemaOf {
     /// The job file.
     Job,
+    /// The report of `plan --json`.
+    Plan,
 }

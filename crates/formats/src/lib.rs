@@ -7,6 +7,7 @@ mod job_toml;
 mod keys;
 mod nearest;
 mod notes;
+mod plan_json;
 mod quantity;
 mod schema;
 mod source;
@@ -16,6 +17,7 @@ mod write;
 
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use notes::{Ink, NoteStyle, render_notes};
+pub use plan_json::{plan_json, plan_schema};
 pub use schema::job_schema;
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;

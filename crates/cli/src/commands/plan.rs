@@ -1,4 +1,4 @@
-//! `plan`: the whole pour on one page.
+//! `plan`: the whole pour on one page, or as a JSON report.
 
 use basis::Severity;
 
@@ -16,6 +16,9 @@ pub fn run(args: &PlanArgs) -> Result<String, Failure> {
     let Some(plan) = report.value else {
         return Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark)));
     };
+    if args.json {
+        return Ok(format!("{:#}\n", formats::plan_json(&loaded.job, &plan, &notes)));
+    }
     let mut text = show::plan(&loaded.job, &plan);
     text.push_str(&show::notes(&notes, &loaded.job));
     Ok(text)

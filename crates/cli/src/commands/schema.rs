@@ -1,4 +1,4 @@
-//! `schema`: the JSON Schema of the job file.
+//! `schema`: the JSON Schemas of the job file and of the plan's report.
 
 use crate::args::SchemaArgs;
 use crate::error::Failure;
@@ -7,6 +7,7 @@ use crate::error::Failure;
 pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
     let schema = match args.of {
         crate::args::SchemaOf::Job => formats::job_schema(),
+        crate::args::SchemaOf::Plan => formats::plan_schema(),
     };
     Ok(format!("{schema:#}\n"))
 }

@@ -1,4 +1,4 @@
-//! The JSON Schema of the job file by jsonschema, and whether it judges files as the reader does.
+//! The JSON Schemas of the job file and the plan's report by jsonschema, and whether they judge as our own code does.
 
 use house::{python, tree};
 use serde_json::{Value, json};
@@ -47,4 +47,31 @@ fn the_schema_in_the_tree_is_the_one_that_the_program_prints() {
         .expect("schema/job.schema.json is JSON");
     let printed: Value = serde_json::to_value(formats::job_schema()).expect("a schema is JSON");
     assert_eq!(kept, printed);
+}
+
+fn planned(demo: &str) -> Value {
+    let text = tree::text(&tree::root().join("demo").join(demo));
+    let fetch = |name: &str| Ok(tree::text(&tree::root().join("demo").join(name)).into_bytes());
+    let job = formats::read_job(&text, demo, &fetch).report.value.expect("the demo reads");
+    let plan = pour::plan::plan(&job, 1);
+    let value = plan.value.expect("the demo plans");
+    formats::plan_json(&job, &value, &plan.notes)
+}
+
+#[test]
+fn every_demos_report_meets_its_schema_and_a_spoilt_one_does_not() {
+    let demos = ["boat-shed.toml", "bakery-yard.toml", "patio.toml"];
+    let mut reports: Vec<Value> = demos.iter().map(|demo| planned(demo)).collect();
+    let mut spoilt = reports[0].clone();
+    spoilt["order"]["need"]["total"]["unit"] = json!("yd3");
+    reports.push(spoilt);
+    let texts: Vec<String> = reports.iter().map(Value::to_string).collect();
+    let question =
+        json!({"schema": formats::plan_schema(), "texts": texts, "forms": vec!["json"; texts.len()]});
+    let told: Vec<Vec<String>> = serde_json::from_value(python::ask("schema", &question)["faults"].clone())
+        .expect("a list of faults for each text");
+    for (demo, faults) in demos.iter().zip(&told) {
+        assert!(faults.is_empty(), "{demo}: {faults:?}");
+    }
+    assert_eq!(told[3].len(), 1, "{:?}", told[3]);
 }
