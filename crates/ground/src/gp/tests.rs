@@ -132,6 +132,31 @@ fn davis_topography_process() {
     }
 }
 
+/// The same 52 points under a rough kernel of length 0.7 and a trend of the second order, no noise: heights
+/// and standard errors of a kriging routine's documented model, computed independently [@davis1973].
+#[test]
+fn davis_topography_with_a_curved_trend() {
+    let rows: Vec<Vec<f64>> = include_str!("../../tests/data/topo.csv")
+        .lines()
+        .skip(1)
+        .map(|l| l.split(',').map(|c| c.parse().unwrap()).collect())
+        .collect();
+    let case = Case {
+        points: rows.iter().map(|r| P2::new(r[0], r[1])).collect(),
+        heights: DVector::from_iterator(rows.len(), rows.iter().map(|r| r[2])),
+        kernel: Kernel::Exponential,
+        variance: 680.250_73,
+        length: 0.7,
+        noise: 0.0,
+    };
+    let curved = |p: P2| vec![1.0, p.x, p.y, p.x * p.x, p.x * p.y, p.y * p.y];
+    for (x, y, mean, error) in [(3.0, 3.0, 815.536_925, 23.848_457), (5.0, 2.0, 846.106_276, 21.223_140)] {
+        let (found, variance) = case.predict(P2::new(x, y), &curved);
+        close(found, mean, 2e-6);
+        close(variance.sqrt(), error, 2e-6);
+    }
+}
+
 fn setup(backsight: Length) -> LevelledSetup {
     LevelledSetup {
         name: "1".into(),
