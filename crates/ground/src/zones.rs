@@ -2,8 +2,11 @@
 
 use crate::facet::Facet;
 use crate::point::turn;
-use crate::polygon::{clip_convex, clip_half, cutting_edges};
+use crate::polygon::{clip_convex, clip_half, cutting_edges, signed_area};
 use crate::{P2, Polygon};
+
+/// Pieces smaller than this are only rounding, m².
+const SLIVER: f64 = 1e-14;
 
 /// The convex pieces of a convex ring that lie outside a convex window.
 ///
@@ -19,7 +22,8 @@ pub fn outside_of(ring: &[P2], window: &[P2]) -> Vec<Vec<P2>> {
     let mut cut = Vec::new();
     for (a, b) in cutting_edges(window) {
         clip_half(&rest, |p| -turn(a, b, p), &mut cut);
-        if !cut.is_empty() {
+        // A piece without area would hold every point of its line.
+        if signed_area(&cut) > SLIVER {
             pieces.push(std::mem::take(&mut cut));
         }
         clip_half(&rest, |p| turn(a, b, p), &mut cut);
@@ -63,7 +67,7 @@ pub fn put_in(layer: &[Facet], zone: &Polygon, inside: &[Facet]) -> Vec<Facet> {
     for window in &windows {
         for facet in inside {
             let ring = clip_convex(&facet.ring, window);
-            if ring.len() >= 3 {
+            if signed_area(&ring) > SLIVER {
                 result.push(Facet { ring, plane: facet.plane });
             }
         }
@@ -75,7 +79,6 @@ pub fn put_in(layer: &[Facet], zone: &Polygon, inside: &[Facet]) -> Vec<Facet> {
 mod tests {
     use super::*;
     use crate::Plane;
-    use crate::polygon::signed_area;
 
     #[test]
     fn pieces_outside_and_the_window_tile_the_ring() {

@@ -61,6 +61,11 @@ fn a_drain_without_radius_takes_the_whole_floor() {
     });
     let top = surface(&flat, &floor).value.unwrap();
     let missing = -volume_above(&top, &floor, 0.0) / (FT * FT * FT);
+    // Lines through the drain carry no leftover of the plane: halfway out it is halfway down.
+    for (x, y) in [(15.0, 10.0), (10.0, 5.0), (15.0, 15.0)] {
+        let z = top.z(P2::new(x * FT, y * FT)).unwrap();
+        assert!((Length::metres(z).in_inches() + 1.25).abs() < 1e-9, "{x} {y}");
+    }
     assert!((missing - 400.0 * (2.5 / 12.0) / 3.0).abs() < 1e-9);
     flat.drains[0].low = Length::inches(2.5);
     assert_eq!(surface(&flat, &floor).notes[0].code, "drain-is-high");
