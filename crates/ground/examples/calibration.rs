@@ -170,6 +170,7 @@ fn levelled(rod: f64) -> Levelled {
             origin: Origin::Assumed,
         },
         from_mark: FromMark::No,
+        mark: Length::ZERO,
         stands_on: None,
     };
     Levelled { setups: vec![setup], shots: Vec::new() }

@@ -12,6 +12,11 @@ use super::{edge_name, polygon_of};
 /// Farthest coordinate accepted, m: beyond it a unit or a digit has slipped.
 const FARTHEST: f64 = 10_000.0;
 
+/// Most corners accepted: more is a drawing of something else.
+const MOST_CORNERS: usize = 10_000;
+/// Crossings looked for before the search ends.
+const MOST_CROSSINGS: usize = 100;
+
 /// Corners: enough, finite, near, not repeated, with one edge each, round some area.
 pub(super) fn corners(outline: &Outline, notes: &mut Vec<Note>) {
     let n = outline.corners.len();
@@ -24,6 +29,15 @@ pub(super) fn corners(outline: &Outline, notes: &mut Vec<Note>) {
                 outline.edges.len()
             ),
             "add the missing corners",
+        ));
+        return;
+    }
+    if n > MOST_CORNERS {
+        notes.push(Note::fault(
+            "too-many-corners",
+            outline.place.clone(),
+            format!("an outline of {n} corners is no floor's"),
+            "draw curves as arcs",
         ));
         return;
     }
@@ -86,7 +100,7 @@ pub(super) fn crossings(outline: &Outline, segments: &[BoundarySegment], notes: 
     let mut told: Vec<(usize, usize)> = Vec::new();
     for (k, &i) in order.iter().enumerate() {
         for &j in &order[k + 1..] {
-            if span(&segments[j]).0 > span(&segments[i]).1 + 1e-9 {
+            if told.len() >= MOST_CROSSINGS || span(&segments[j]).0 > span(&segments[i]).1 + 1e-9 {
                 break;
             }
             let pair = (segments[i].edge.min(segments[j].edge), segments[i].edge.max(segments[j].edge));
@@ -124,7 +138,18 @@ fn lies_inside(ring: &Polygon, boundary: &Polygon) -> bool {
     ring.corners()
         .iter()
         .all(|&c| c.is_finite() && boundary.contains(c) && boundary.distance_to_edge(c) > 1e-6)
+        && !boundary.corners().iter().any(|&c| ring.contains(c))
         && !edges_cross(ring, boundary)
+}
+
+/// Whether the edges of a ring cross each other.
+fn crosses_itself(ring: &Polygon) -> bool {
+    let edges: Vec<(P2, P2)> = ring.edges().collect();
+    edges.iter().enumerate().any(|(i, &(p, q))| {
+        edges[i + 1..]
+            .iter()
+            .any(|&(r, s)| turn(r, s, p) * turn(r, s, q) < 0.0 && turn(p, q, r) * turn(p, q, s) < 0.0)
+    })
 }
 
 /// Openings as polygons: inside the outline and apart from each other.
@@ -134,6 +159,8 @@ pub(super) fn holes(outline: &Outline, boundary: &Polygon, notes: &mut Vec<Note>
         let ring = polygon_of(&opening.shape);
         let fault = if ring.corners().len() < 3 || ring.area() < 1e-6 || !ring.area().is_finite() {
             Some(("opening-without-area", "has no area", "give it a size"))
+        } else if ring.corners().len() > MOST_CORNERS || crosses_itself(&ring) {
+            Some(("opening-crosses-itself", "crosses itself", "list its corners in order round it"))
         } else if !lies_inside(&ring, boundary) {
             Some((
                 "opening-outside",

@@ -21,7 +21,7 @@ const SAGITTA: f64 = 0.001;
 /// Sides of the polygon drawn for a circle.
 const CIRCLE_SIDES: usize = 32;
 /// Longest arc drawn, in chords: bounds the work for an absurd radius.
-const MOST_CHORDS: f64 = 720.0;
+const MOST_CHORDS: f64 = 4000.0;
 
 /// Lays out the floor of an outline whose corners are known.
 ///

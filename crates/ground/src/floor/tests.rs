@@ -5,7 +5,7 @@ use crate::outline::{Corner, Door, EdgeKind, Opening, OpeningKind};
 
 fn outline(points: &[(f64, f64)]) -> Outline {
     let corner = |(i, &(x, y)): (usize, &(f64, f64))| Corner {
-        name: char::from(b'A' + i as u8).to_string(),
+        name: if i < 26 { char::from(b'A' + i as u8).to_string() } else { i.to_string() },
         at: P2::new(x, y),
         place: Place::job(),
     };
@@ -130,4 +130,61 @@ fn a_spot_is_taped_from_two_square_edges() {
     assert_eq!(tapes.len(), 2);
     assert_eq!((tapes[0].name.as_str(), tapes[0].distance), ("H-A", Length::metres(1.0)));
     assert_eq!((tapes[1].name.as_str(), tapes[1].distance), ("A-B", Length::metres(2.0)));
+}
+
+#[test]
+fn openings_that_are_no_ring_or_reach_round_a_corner_are_refused() {
+    let mut bad = outline(&T);
+    let ring = |points: &[(f64, f64)]| Opening {
+        name: "o".into(),
+        kind: OpeningKind::Opening,
+        shape: Shape::Polygon(points.iter().map(|&(x, y)| P2::new(x, y)).collect()),
+        place: Place::job(),
+    };
+    // A bow tie; then one whose edge runs through the inner corner at (3, 5).
+    bad.openings = vec![
+        ring(&[(4.0, 8.0), (6.0, 8.0), (4.0, 9.0), (7.0, 11.0)]),
+        ring(&[(2.0, 6.0), (4.0, 4.0), (4.0, 6.0)]),
+    ];
+    assert_eq!(codes(&lay_out(&bad)), ["opening-crosses-itself", "opening-outside"]);
+}
+
+#[test]
+fn digs_that_do_not_fit_are_told() {
+    let mut bad = outline(&T);
+    bad.footings = vec![crate::outline::Footing {
+        name: "f".into(),
+        shape: Shape::Circle { centre: P2::new(0.2, 9.0), diameter: Length::metres(1.0) },
+        depth: Length::millimetres(300.0),
+        haunch: Length::ZERO,
+        place: Place::job(),
+    }];
+    let strip = |edge: usize, flat: f64| crate::outline::ThickenedEdge {
+        edge,
+        depth: Length::millimetres(200.0),
+        flat: Length::metres(flat),
+        haunch: Length::ZERO,
+        place: Place::job(),
+    };
+    bad.thickened = vec![strip(0, 20.0), strip(40, 0.3)];
+    assert_eq!(
+        codes(&lay_out(&bad)),
+        ["footing-outside", "thickened-edge-wider-than-floor", "thickened-edge-without-size"]
+    );
+}
+
+#[test]
+fn thousands_of_corners_are_laid_out_or_refused() {
+    let ring = |n: usize| -> Outline {
+        let step = std::f64::consts::TAU / n as f64;
+        let at = |i: usize| {
+            let r = if i.is_multiple_of(2) { 20.0 } else { 19.5 };
+            (r * (step * i as f64).cos(), r * (step * i as f64).sin())
+        };
+        outline(&(0..n).map(at).collect::<Vec<_>>())
+    };
+    let floor = lay_out(&ring(2000)).value.unwrap();
+    let tiled: f64 = floor.triangles.iter().map(|t| signed_area(t)).sum();
+    assert!((tiled - floor.area).abs() < 1e-12 * floor.area);
+    assert_eq!(codes(&lay_out(&ring(10_001))), ["too-many-corners"]);
 }

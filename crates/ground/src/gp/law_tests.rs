@@ -93,6 +93,7 @@ fn levelled() -> Levelled {
             origin: Origin::Assumed,
         },
         from_mark: FromMark::No,
+        mark: Length::ZERO,
         stands_on: None,
     };
     Levelled { setups: vec![setup.clone(), setup], shots: vec![] }

@@ -170,6 +170,7 @@ fn setup(backsight: Length) -> LevelledSetup {
             origin: Origin::Assumed,
         },
         from_mark: FromMark::No,
+        mark: Length::ZERO,
         stands_on: None,
     }
 }

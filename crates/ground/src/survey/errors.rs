@@ -60,7 +60,7 @@ impl Levelled {
         let reading = stood.instrument - Length::metres(z);
         match stood.from_mark {
             FromMark::No => RodReading::Rod(reading),
-            FromMark::Yes => RodReading::FromMark(reading),
+            FromMark::Yes => RodReading::FromMark(reading - stood.mark),
         }
     }
 }

@@ -14,7 +14,11 @@ const DEFAULT_LIMIT: Length = Length::inches(0.25);
 /// Longest rod there is, m.
 const LONGEST_ROD: f64 = 10.0;
 /// Two shots closer than this stand on one spot, m.
-const SAME_SPOT: f64 = 0.025;
+const SAME_SPOT: f64 = 0.0254;
+/// Shots of one spot that are compared with each other; bounds the work when all stand on one spot.
+const COMPARED: usize = 16;
+/// Farthest elevation accepted, m: above it a unit or a digit has slipped.
+const HIGHEST: f64 = 1e5;
 /// Two shots on one spot that differ by more than this disagree, m (about 1/2 in).
 const DISAGREE: f64 = 0.012;
 
@@ -23,6 +27,7 @@ const DISAGREE: f64 = 0.012;
 struct Known {
     z: f64,
     shot_by: Option<(usize, P2)>,
+    times: usize,
 }
 
 /// Levels a survey: `HI = known + reading`, `elevation = HI − reading` [@navedtra14071].
@@ -39,7 +44,18 @@ pub fn level(survey: &Survey) -> Report<Levelled> {
     let mut notes = Vec::new();
     let mut known: BTreeMap<&str, Known> = BTreeMap::new();
     for benchmark in &survey.benchmarks {
-        let entry = Known { z: benchmark.elevation.in_metres(), shot_by: None };
+        let height = benchmark.elevation.in_metres();
+        if !(-HIGHEST..=HIGHEST).contains(&height) {
+            let message = format!("benchmark {} at {height:e} m is on no site", benchmark.name);
+            let place = Place::at("benchmark");
+            notes.push(Note::fault(
+                "benchmark-out-of-range",
+                place,
+                message,
+                "check the figure and its unit",
+            ));
+        }
+        let entry = Known { z: benchmark.elevation.in_metres(), shot_by: None, times: 1 };
         if known.insert(&benchmark.name, entry).is_some() {
             let message = format!("two benchmarks are called {}", benchmark.name);
             let place = Place::at("benchmark");
@@ -49,12 +65,15 @@ pub fn level(survey: &Survey) -> Report<Levelled> {
     let mut levelled = Levelled::default();
     for (idx, setup) in survey.setups.iter().enumerate() {
         check_readings(setup, &mut notes);
+        check_errors(setup, &mut notes);
         if let Some(done) = stand(setup, &known, &mut notes) {
             let shots = shoot(idx, setup, &done, survey.misclosure_limit, &known, &mut notes);
-            for shot in &shots.1 {
-                known
-                    .entry(name_of(setup, &shot.name))
-                    .or_insert(Known { z: shot.z, shot_by: Some((idx, shot.at)) });
+            for (shot, named) in shots.1.iter().zip(&setup.shots) {
+                known.entry(&named.name).and_modify(|k| k.times += 1).or_insert(Known {
+                    z: shot.z,
+                    shot_by: Some((idx, shot.at)),
+                    times: 1,
+                });
             }
             levelled.setups.push(LevelledSetup { misclosure: shots.0, ..done });
             levelled.shots.extend(shots.1);
@@ -62,11 +81,6 @@ pub fn level(survey: &Survey) -> Report<Levelled> {
     }
     agree(&levelled.shots, &mut notes);
     if basis::has_fault(&notes) { Report::refused(notes) } else { Report::with(levelled, notes) }
-}
-
-/// The setup's own copy of a shot's name, which lives as long as the survey.
-fn name_of<'a>(setup: &'a Setup, name: &str) -> &'a str {
-    setup.shots.iter().find(|s| s.name == name).map_or("", |s| s.name.as_str())
 }
 
 /// A reading as a height of the beam above the point, given the mark's height if read from one.
@@ -121,6 +135,30 @@ fn check_readings(setup: &Setup, notes: &mut Vec<Note>) {
     }
 }
 
+/// The error model and the laser's own place are numbers.
+fn check_errors(setup: &Setup, notes: &mut Vec<Note>) {
+    let errors = setup.errors;
+    let sizes = [errors.backsight.in_metres(), errors.tilt.in_radians(), errors.rod.in_metres()];
+    if !sizes.iter().all(|v| (0.0..1.0).contains(v)) {
+        notes.push(Note::fault(
+            "instrument-errors-out-of-range",
+            setup.place.clone(),
+            format!("the errors of set-up {} are no instrument's", setup.name),
+            "each is one standard deviation: nought or more, and small",
+        ));
+    }
+    let far = |p: P2| !p.is_finite() || p.norm() > 1e5;
+    let mark = setup.mark.map_or(0.0, Length::in_metres);
+    if setup.station.is_some_and(far) || !(-LONGEST_ROD..=LONGEST_ROD).contains(&mark) {
+        notes.push(Note::fault(
+            "setup-out-of-range",
+            setup.place.clone(),
+            format!("set-up {} has a laser or a mark that stands on no site", setup.name),
+            "check its station and its mark",
+        ));
+    }
+}
+
 fn find(sight: &Sight, known: &BTreeMap<&str, Known>, notes: &mut Vec<Note>) -> Option<Known> {
     let found = known.get(sight.on.as_str()).copied();
     if found.is_none() {
@@ -130,6 +168,15 @@ fn find(sight: &Sight, known: &BTreeMap<&str, Known>, notes: &mut Vec<Note>) -> 
             format!("{} is neither a benchmark nor a shot of an earlier set-up", sight.on),
             "name a benchmark, or shoot the turning point before the laser is moved",
         ));
+    }
+    if found.is_some_and(|k| k.times > 1) {
+        notes.push(Note::fault(
+            "sight-on-ambiguous-point",
+            sight.place.clone(),
+            format!("more than one point is called {}: which one was sighted?", sight.on),
+            "give the point that carries the level a name of its own",
+        ));
+        return None;
     }
     found
 }
@@ -148,6 +195,7 @@ fn stand(setup: &Setup, known: &BTreeMap<&str, Known>, notes: &mut Vec<Note>) ->
         station: setup.station.unwrap_or(middle),
         errors: setup.errors,
         from_mark,
+        mark: setup.mark.unwrap_or(Length::ZERO),
         stands_on: target.shot_by,
     })
 }
@@ -214,35 +262,30 @@ fn tell_misclosure(setup: &Setup, off: f64, limit: Length, notes: &mut Vec<Note>
     }
 }
 
-/// Shots on one spot should agree; they are found by sorting, so that 100,000 stay quick.
+/// Shots on one spot should agree; squares of the spot's size keep 100,000 of them quick.
 fn agree(shots: &[LevelledShot], notes: &mut Vec<Note>) {
-    let mut order: Vec<&LevelledShot> = shots.iter().filter(|s| s.on != ShotOn::TurningPoint).collect();
-    order.sort_by(|a, b| a.at.x.total_cmp(&b.at.x).then(a.at.y.total_cmp(&b.at.y)));
+    let square = |p: P2| ((p.x / SAME_SPOT).floor() as i64, (p.y / SAME_SPOT).floor() as i64);
+    let mut seen: BTreeMap<(i64, i64), Vec<&LevelledShot>> = BTreeMap::new();
     let (mut agreeing, mut disagreeing) = (0_usize, 0_usize);
-    for (i, a) in order.iter().enumerate() {
-        for b in order[i + 1..].iter().take(64).take_while(|b| b.at.x - a.at.x <= SAME_SPOT) {
+    for b in shots.iter().filter(|s| s.on != ShotOn::TurningPoint && s.at.is_finite()) {
+        let (i, j) = square(b.at);
+        let near = (-1..=1).flat_map(|k| seen.range((i + k, j - 1)..=(i + k, j + 1)));
+        for a in near.flat_map(|(_, shots)| shots) {
             if a.on != b.on || a.at.distance(b.at) > SAME_SPOT {
                 continue;
             }
-            let gap = b.z - a.z;
-            if gap.abs() <= DISAGREE {
+            if (b.z - a.z).abs() <= DISAGREE {
                 agreeing += 1;
                 continue;
             }
             disagreeing += 1;
             if disagreeing <= 20 {
-                notes.push(Note::warning(
-                    "shots-disagree",
-                    b.place.clone(),
-                    format!(
-                        "shots {} and {} stand on one spot but differ by {}",
-                        a.name,
-                        b.name,
-                        words::small(gap.abs())
-                    ),
-                    "shoot the spot again; until then both count",
-                ));
+                notes.push(disagree(a, b));
             }
+        }
+        let here = seen.entry((i, j)).or_default();
+        if here.len() < COMPARED {
+            here.push(b);
         }
     }
     if agreeing > 0 {
@@ -250,4 +293,14 @@ fn agree(shots: &[LevelledShot], notes: &mut Vec<Note>) {
             format!("{agreeing} shots repeat a spot and agree within {}; all count", words::small(DISAGREE));
         notes.push(Note::remark("shots-repeat", Place::at("setup"), message));
     }
+}
+
+fn disagree(a: &LevelledShot, b: &LevelledShot) -> Note {
+    let gap = words::small((b.z - a.z).abs());
+    Note::warning(
+        "shots-disagree",
+        b.place.clone(),
+        format!("shots {} and {} stand on one spot but differ by {gap}", a.name, b.name),
+        "shoot the spot again; until then both count",
+    )
 }

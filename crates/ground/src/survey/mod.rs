@@ -112,7 +112,7 @@ mod level;
 mod run;
 
 pub use level::level;
-pub use run::{Peg, TwoPeg, two_peg};
+pub use run::{Peg, Run, RunPoint, TwoPeg, adjust_run, laser_error, two_peg};
 
 /// A set-up after levelling.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,6 +129,8 @@ pub struct LevelledSetup {
     pub errors: InstrumentErrors,
     /// Whether the readings were taken from a mark on the stick.
     pub from_mark: FromMark,
+    /// Height of the mark on the stick; nought when only the mark was read.
+    pub mark: Length,
     /// The set-up and place whose shot carries the backsight, for a turning point.
     pub stands_on: Option<(usize, P2)>,
 }

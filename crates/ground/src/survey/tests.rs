@@ -92,6 +92,9 @@ fn beam_above_the_mark_is_a_low_point() {
     mixed.mark = Some(Length::feet(5.0));
     let done = level(&survey(vec![mixed])).value.unwrap();
     assert!((Length::metres(done.shots[1].z).in_feet() - 100.0).abs() < 1e-9);
+    // The mark is 5 ft up the stick: what is read from it does not hold that height a second time.
+    let RodReading::FromMark(back) = done.rod_reading(0, done.shots[0].z) else { panic!("read from a mark") };
+    assert!((back.in_inches() - 0.5).abs() < 1e-9);
 }
 
 #[test]
@@ -156,4 +159,156 @@ fn common_error_over_a_two_car_garage() {
     let common = done.value.unwrap().common_covariance((0, P2::default()), (0, P2::default())).sqrt();
     let volume = basis::Area::square_feet(576.0) * Length::metres(common);
     assert!((volume.in_cubic_yards() - 0.1111).abs() < 5e-5);
+}
+
+/// Loop of a textbook problem, 30.5 km, closing 0.244 m low; the answers are computed in the references.
+#[test]
+fn misclosure_by_distance() {
+    let run: Vec<RunPoint> = [
+        (5.245, 783.213),
+        (11.271, 891.764),
+        (17.718, 843.195),
+        (21.964, 739.708),
+        (25.247, 702.956),
+        (30.5, 728.486),
+    ]
+    .map(|(along, z)| RunPoint { along, elevation: Length::metres(z) })
+    .to_vec();
+    let done = adjust_run(&run, Length::metres(728.730)).unwrap();
+    assert!((done.misclosure.in_metres() + 0.244).abs() < 1e-9);
+    let answers = [783.25496, 891.854168, 843.336744, 739.883712, 703.157976, 728.730];
+    for (found, answer) in done.corrected.iter().zip(answers) {
+        assert!((found.in_metres() - answer).abs() < 1e-9);
+    }
+    assert_eq!(adjust_run(&[], Length::ZERO), None);
+}
+
+/// Two textbook problems: 120 m and 20 m from the end set-up; 0.630 true against 0.615 over 25 m.
+#[test]
+fn two_peg_problems() {
+    let m = Length::metres;
+    let found =
+        two_peg(Peg { a: m(2.0), b: m(3.0) }, Peg { a: m(1.5), b: m(2.75) }, [m(120.0), m(20.0)]).unwrap();
+    assert!((found.collimation + 0.0025).abs() < 1e-12);
+    assert!((found.corrected.a.in_metres() - 1.80).abs() < 1e-9);
+    assert!((found.corrected.b.in_metres() - 2.80).abs() < 1e-9);
+    let short = two_peg(Peg { a: m(0.0), b: m(0.630) }, Peg { a: m(0.0), b: m(0.615) }, [m(25.0), m(0.0)]);
+    assert!((short.unwrap().collimation * 100.0 - 0.060).abs() < 1e-9);
+    assert_eq!(two_peg(Peg { a: m(1.0), b: m(1.0) }, Peg { a: m(1.0), b: m(1.0) }, [m(5.0), m(5.0)]), None);
+}
+
+/// Accuracy classes of lasers as angles (computed in the references).
+#[test]
+fn tilt_classes() {
+    let seconds = |rise: Length, run: Length| {
+        laser_error([rise * 2.0, Length::ZERO], run)
+            .map(|t| Angle::radians(t) / Angle::arcseconds(1.0))
+            .unwrap()
+    };
+    let (ft, m) = (Length::feet(100.0), Length::metres(30.0));
+    for (rise, run, printed) in [
+        (Length::inches(1.0 / 16.0), ft, 10.743),
+        (Length::inches(3.0 / 32.0), ft, 16.11),
+        (Length::inches(0.125), ft, 21.49),
+        (Length::millimetres(1.5), m, 10.31),
+        (Length::millimetres(2.0), m, 13.75),
+    ] {
+        assert!((seconds(rise, run) - printed).abs() < 6e-3);
+    }
+    assert_eq!(laser_error([ft, m], Length::ZERO), None);
+}
+
+#[test]
+fn figures_that_are_no_instruments_are_told() {
+    let mut bad = setup("1", sight("BM-A", rod(4.0)), vec![]);
+    bad.errors.rod = Length::metres(f64::NAN);
+    bad.station = Some(P2::new(1e300, 0.0));
+    let mut all = survey(vec![bad]);
+    all.benchmarks[0].elevation = Length::metres(f64::INFINITY);
+    let codes: Vec<_> = level(&all).notes.iter().map(|n| n.code).collect();
+    assert_eq!(codes, ["benchmark-out-of-range", "instrument-errors-out-of-range", "setup-out-of-range"]);
+}
+
+#[test]
+fn a_name_that_two_points_bear_carries_no_level() {
+    let twice = vec![shot("TP", 0.0, 0.0, rod(5.0)), shot("TP", 9.0, 0.0, rod(5.0))];
+    let run =
+        survey(vec![setup("1", sight("BM-A", rod(4.0)), twice), setup("2", sight("TP", rod(4.0)), vec![])]);
+    assert_eq!(level(&run).notes[0].code, "sight-on-ambiguous-point");
+    let mut doubled = survey(vec![]);
+    doubled.benchmarks.push(doubled.benchmarks[0].clone());
+    assert_eq!(level(&doubled).notes[0].code, "benchmark-name-repeated");
+}
+
+/// A hundred thousand shots, all on a few spots, are compared in bounded work.
+#[test]
+fn many_shots_on_one_spot() {
+    let shots = (0..100_000).map(|i| shot(&i.to_string(), f64::from(i % 7), 0.0, rod(5.0))).collect();
+    let done = level(&survey(vec![setup("1", sight("BM-A", rod(4.0)), shots)]));
+    assert_eq!(done.value.unwrap().shots.len(), 100_000);
+    assert_eq!(done.notes[0].code, "shots-repeat");
+}
+
+/// Simulates the errors of three set-ups in a chain and levels each: the spread found is the one stated.
+#[test]
+fn simulated_chain_has_the_stated_covariance() {
+    use rand::{RngExt, SeedableRng, rngs::ChaCha12Rng};
+    let mut rng = ChaCha12Rng::seed_from_u64(7);
+    // Twelve uniforms less six: mean 0, variance 1, near enough to normal for second moments.
+    let mut normal = || (0..12).map(|_| rng.random::<f64>()).sum::<f64>() - 6.0;
+    let station = |i: usize| P2::new(10.0 * i as f64, 2.0);
+    let spots = [
+        ("TP1", 0, 6.0, 1.0),
+        ("p", 0, -5.0, 4.0),
+        ("TP2", 1, 14.0, -3.0),
+        ("q", 1, 12.0, 9.0),
+        ("r", 2, 30.0, 5.0),
+    ];
+    let (backsight, tilt, own) = (0.002, 3e-4, 0.001);
+    let rounds = 20_000;
+    let mut sums = [[0.0; 5]; 5];
+    let mut stated = None;
+    for _ in 0..rounds {
+        let setups = (0..3).map(|i| {
+            let (b, tx, ty) = (backsight * normal(), tilt * normal(), tilt * normal());
+            let of_mine = spots.iter().filter(|s| s.1 == i);
+            let shots = of_mine.map(|&(name, _, x, y)| {
+                let arm = P2::new(x, y) - station(i);
+                // All points lie at the benchmark's height, 2 m under a true laser.
+                let reading = 2.0 + tx * arm.x + ty * arm.y + own * normal();
+                shot(name, x, y, RodReading::Rod(Length::metres(reading)))
+            });
+            let on = ["BM-A", "TP1", "TP2"][i];
+            let mut one = setup(on, sight(on, RodReading::Rod(Length::metres(2.0 + b))), shots.collect());
+            one.station = Some(station(i));
+            one.errors = InstrumentErrors {
+                backsight: Length::metres(backsight),
+                tilt: Angle::radians(tilt),
+                rod: Length::metres(own),
+                origin: Origin::Assumed,
+            };
+            one
+        });
+        let done = level(&survey(setups.collect())).value.unwrap();
+        let off: Vec<f64> = done.shots.iter().map(|s| s.z - Length::feet(100.0).in_metres()).collect();
+        for i in 0..5 {
+            for j in 0..5 {
+                sums[i][j] += off[i] * off[j] / f64::from(rounds);
+            }
+        }
+        stated = Some(done);
+    }
+    let stated = stated.unwrap();
+    // The spots that carry the chain share their own rod error with it, so they are left to the test by hand.
+    let covariance = |i: usize, j: usize| {
+        let (a, b) = (&stated.shots[i], &stated.shots[j]);
+        let own = if i == j { stated.rod_variance(a.setup) } else { 0.0 };
+        stated.common_covariance((a.setup, a.at), (b.setup, b.at)) + own
+    };
+    for i in [1, 3, 4] {
+        for j in [1, 3, 4] {
+            let spread = (covariance(i, i) * covariance(j, j) + covariance(i, j).powi(2)) / f64::from(rounds);
+            assert!((sums[i][j] - covariance(i, j)).abs() < 4.0 * spread.sqrt(), "{i} {j}");
+        }
+    }
 }

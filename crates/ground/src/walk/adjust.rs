@@ -37,10 +37,14 @@ pub struct AdjustedWalk {
     pub residuals: Vec<Residual>,
     /// Corners stated square, with how far they are from it; positive is wider than square.
     pub out_of_square: Vec<(String, Angle)>,
+    /// Sum of squared standardised misfits over the redundancy: near 1 where the tape errors are right.
+    pub fit: f64,
 }
 
 /// Rounds of Gauss–Newton; the step after the last is below a nanometre on any taped floor.
 const ROUNDS: usize = 12;
+/// Most legs and most check measures accepted: the equations grow with the square of their number.
+const MOST: [usize; 2] = [300, 2000];
 /// Farthest leg accepted, m.
 const LONGEST_LEG: f64 = 10_000.0;
 
@@ -52,6 +56,17 @@ const LONGEST_LEG: f64 = 10_000.0;
 #[must_use]
 pub fn adjust(walk: &Walk) -> Report<AdjustedWalk> {
     let mut notes = Vec::new();
+    if walk.legs.len() > MOST[0] || walk.measures.len() > MOST[1] {
+        let message =
+            format!("{} legs and {} check measures are no walk", walk.legs.len(), walk.measures.len());
+        notes.push(Note::fault(
+            "walk-too-long",
+            walk.place.clone(),
+            message,
+            "give the outline by its corners",
+        ));
+        return Report::refused(notes);
+    }
     let names = names(walk, &mut notes);
     check_figures(walk, &mut notes);
     if basis::has_fault(&notes) {
@@ -91,6 +106,7 @@ pub fn adjust(walk: &Walk) -> Report<AdjustedWalk> {
     let adjusted = told(walk, &corners, &measures, gap);
     let message = format!("the walk closes within {} and is adjusted", words::small(gap.norm()));
     notes.push(Note::remark("walk-adjusted", walk.place.clone(), message));
+    notes.extend(contradiction(walk, &adjusted));
     for (corner, off) in adjusted.out_of_square.iter().filter(|(_, off)| off.in_degrees().abs() > 0.1) {
         let (degrees, along) = (off.in_degrees(), off.in_radians() * 3.0);
         let message = format!(
@@ -100,6 +116,34 @@ pub fn adjust(walk: &Walk) -> Report<AdjustedWalk> {
         notes.push(Note::remark("out-of-square", walk.place.clone(), message));
     }
     Report::with(adjusted, notes)
+}
+
+/// The measures misfit by more than chance: chi-square at 99.9 % by Wilson and Hilferty's cube.
+fn contradiction(walk: &Walk, adjusted: &AdjustedWalk) -> Option<Note> {
+    let redundancy = (2 + walk.measures.len()) as f64;
+    let ninth = 2.0 / (9.0 * redundancy);
+    let limit = (1.0 - ninth + 3.09 * ninth.sqrt()).powi(3);
+    if adjusted.fit <= limit {
+        return None;
+    }
+    let places = walk.legs.iter().map(|l| &l.place).chain(walk.measures.iter().map(|m| &m.place));
+    let (worst, place) = adjusted
+        .residuals
+        .iter()
+        .zip(places)
+        .max_by(|a, b| a.0.off.in_metres().abs().total_cmp(&b.0.off.in_metres().abs()))?;
+    let off = words::small(worst.off.in_metres().abs());
+    let message = format!(
+        "the measures misfit {:.1} times as much as the tape and the eye should; worst is {}, off by {off}",
+        adjusted.fit.sqrt(),
+        worst.name
+    );
+    Some(Note::warning(
+        "measures-disagree",
+        place.clone(),
+        message,
+        "measure it, and the turns beside it, again",
+    ))
 }
 
 /// Corner names by index; the last leg comes back to the first.
@@ -295,7 +339,10 @@ fn told(walk: &Walk, corners: &[P2], measures: &[(usize, usize)], gap: P2) -> Ad
         // The corner's own angle is a straight line less the turn.
         (name(i), Angle::radians(std::f64::consts::FRAC_PI_2 - wrapped(here - before).abs()))
     });
+    let squares: f64 =
+        observations(walk, corners, measures).iter().map(|o| (o.misfit / o.sd) * (o.misfit / o.sd)).sum();
     AdjustedWalk {
+        fit: squares / (2 + measures.len()) as f64,
         corners: corners
             .iter()
             .enumerate()
@@ -396,5 +443,47 @@ mod tests {
             codes(&walk(&twice, &[])),
             ["corner-name-repeated", "walk-ends-elsewhere", "leg-out-of-range"]
         );
+    }
+
+    /// A diagonal mistaken by a hand's breadth is not shared out in silence.
+    #[test]
+    fn a_blunder_in_a_diagonal_is_told() {
+        let report = adjust(&walk(&RECTANGLE, &[("A", "C", 5.1), ("B", "D", 5.0)]));
+        let told = report.notes.iter().find(|n| n.code == "measures-disagree").unwrap();
+        assert!(told.message.contains("A-C"), "{}", told.message);
+        let sound = adjust(&walk(&RECTANGLE, &[("A", "C", 5.004), ("B", "D", 4.998)]));
+        assert!(sound.notes.iter().all(|n| n.code != "measures-disagree"));
+        assert!(sound.value.unwrap().fit < 1.0);
+    }
+
+    /// Turning the whole walk turns its corners and nothing else; a T stays a T.
+    #[test]
+    fn turning_the_plan_changes_no_length() {
+        let t = [
+            ("B", 0.0, 6.0),
+            ("C", 90.0, 5.0),
+            ("D", -90.0, 3.0),
+            ("E", 90.0, 9.004),
+            ("F", 90.0, 12.0),
+            ("G", 90.0, 9.0),
+            ("H", 90.0, 3.003),
+            ("A", -90.0, 5.0),
+        ];
+        let level = adjust(&walk(&t, &[("A", "E", 16.64)])).value.unwrap();
+        let mut turned = t;
+        turned[0].1 = 37.0;
+        let turned = adjust(&walk(&turned, &[("A", "E", 16.64)])).value.unwrap();
+        let (c, s) = (cos(37_f64.to_radians()), sin(37_f64.to_radians()));
+        for (p, q) in level.corners.iter().zip(&turned.corners) {
+            let expected = P2::new(c * p.at.x - s * p.at.y, s * p.at.x + c * p.at.y);
+            assert!(q.at.distance(expected) < 1e-8);
+        }
+        assert!((level.fit - turned.fit).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_walk_without_end_is_refused() {
+        let legs = vec![("B", 0.0, 1.0); 301];
+        assert_eq!(adjust(&walk(&legs, &[])).notes[0].code, "walk-too-long");
     }
 }

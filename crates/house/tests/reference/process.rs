@@ -103,6 +103,7 @@ fn setup(name: &str, station: P2, stands_on: Option<(usize, P2)>) -> LevelledSet
         station,
         errors,
         from_mark: FromMark::No,
+        mark: Length::ZERO,
         stands_on,
     }
 }
