@@ -38,6 +38,9 @@ pub struct NewArgs {
 pub struct PlanArgs {
     /// The job file (TOML).
     pub job: PathBuf,
+    /// Write the drawings (SVG), one a layer, into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
     /// Seed of the truck draws; the same seed gives the same plan.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,

@@ -5,5 +5,7 @@
 //! `docs/methods/drawings.md`.
 
 pub mod drawing;
+pub mod plan_sheets;
 
 pub use drawing::{FloorDrawing, Layer, draw};
+pub use plan_sheets::sheets;
