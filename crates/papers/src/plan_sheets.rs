@@ -160,7 +160,7 @@ fn thick(job: &Job, plan: &Plan) -> ThicknessLayer {
     });
     let thinnest = plan.ground.thinnest.map(|(t, sd)| Spot {
         at: t.at,
-        label: format!("thinnest {} \u{b1} {}", thickness(t.thickness, job.units), thickness(sd, job.units)),
+        label: format!("{} \u{b1} {}", thickness(t.thickness, job.units), thickness(sd, job.units)),
     });
     ThicknessLayer {
         field: field(job, pieces(cells), |l| thickness(l, job.units)),
