@@ -1,0 +1,157 @@
+//! Calibration and cost of the order on simulated floors with known truth.
+
+mod floor;
+mod judge;
+mod page;
+mod policy;
+
+use basis::{Estimate, Origin, Volume};
+use pour::chance::standard_normal;
+use rand::SeedableRng;
+use rand::rngs::ChaCha12Rng;
+
+use floor::{Spots, World};
+use judge::Judge;
+use policy::{Terms, flat_order, judged_volume, last_load_call, our_order, truth};
+
+/// Odds at which calibration is looked at.
+const STATED: [f64; 5] = [0.05, 0.10, 0.20, 0.30, 0.50];
+
+/// Rows of floors by how many trucks the order takes: one, two, three, four and more.
+const TRUCKS: usize = 4;
+
+const AS_ASSUMED: World = World {
+    name: "as assumed",
+    spectrum: 3,
+    allowance: (0.04, 0.02),
+    stated: None,
+    rod_factor: 1.0,
+    spots: Spots::Anywhere,
+};
+
+const WORLDS: [World; 5] = [
+    AS_ASSUMED,
+    World {
+        name: "allowance known from the crew's own pours: 4 ± 1 %, stated so",
+        allowance: (0.04, 0.01),
+        stated: Some((0.04, 0.01)),
+        ..AS_ASSUMED
+    },
+    World { name: "shots on an even grid", spots: Spots::Grid, ..AS_ASSUMED },
+    World { name: "misjudged: allowance 5.5 ± 2.5 % in truth", allowance: (0.055, 0.025), ..AS_ASSUMED },
+    World {
+        name: "misjudged: rougher base, rod error half as large again",
+        spectrum: 1,
+        rod_factor: 1.5,
+        ..AS_ASSUMED
+    },
+];
+
+/// Flat shares among which the best is sought with hindsight: -5 to 25 % in quarters of a per cent.
+fn shares() -> Vec<f64> {
+    (0..=120).map(|i| -0.05 + 0.0025 * f64::from(i)).collect()
+}
+
+/// Sums over floors of one number of trucks.
+#[derive(Default, Clone, Copy)]
+struct Group {
+    floors: u32,
+    plain: f64,
+    ours: f64,
+    called: f64,
+    spread: f64,
+    called_spread: f64,
+}
+
+/// What one world came to: sums over its floors.
+struct Tally {
+    floors: u32,
+    need: f64,
+    spread: f64,
+    /// Floors that took more than the quantity stated to be short with each of the odds.
+    over: [u32; STATED.len()],
+    /// The same for calls, of `calls`.
+    called_over: [u32; STATED.len()],
+    calls: u32,
+    flat: Vec<f64>,
+    /// Cost with the volume inside the forms known exactly, allowance and loss as doubtful as ever.
+    exact: f64,
+    /// Squares of the difference between the plain rule and ours, for its standard error.
+    difference: [f64; 2],
+    groups: [Group; TRUCKS],
+}
+
+/// Simulates `floors` floors in each world and prints what came of them.
+pub fn report(floors: u32, seed: u64) -> String {
+    let terms = Terms::example();
+    let mut page = page::head(floors, seed);
+    for world in &WORLDS {
+        page += &page::world(world, &simulate(world, floors, seed, &terms));
+    }
+    page
+}
+
+fn simulate(world: &World, floors: u32, seed: u64, terms: &Terms) -> Tally {
+    let mut rng = ChaCha12Rng::seed_from_u64(seed);
+    let mut tally = Tally {
+        floors,
+        need: 0.0,
+        spread: 0.0,
+        over: [0; STATED.len()],
+        called_over: [0; STATED.len()],
+        calls: 0,
+        flat: vec![0.0; shares().len()],
+        exact: 0.0,
+        difference: [0.0; 2],
+        groups: [Group::default(); TRUCKS],
+    };
+    for _ in 0..floors {
+        one_floor(world, terms, &mut tally, &mut rng);
+    }
+    tally
+}
+
+fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12Rng) {
+    let floor = floor::draw(world, rng);
+    let shots = floor.shoot(world, rng);
+    let truth = truth(&floor, world, rng);
+    let judge = Judge::fit(&floor, &shots);
+    let order = our_order(judged_volume(&judge, &floor), world, terms);
+    // Tickets err one by one; over several loads the errors even out.
+    let ticket =
+        pour::defaults::TICKET_DOUBT / (order.loads.len().max(1) as f64).sqrt() * standard_normal(rng);
+    let need = truth.need() * (1.0 + ticket);
+    let law = order.need.law();
+    count(&mut tally.over, law.above(need));
+    tally.need += need;
+    tally.spread += law.sd / law.mean;
+    for (sum, share) in tally.flat.iter_mut().zip(shares()) {
+        *sum += terms.wrong(flat_order(&shots, &floor, share, &terms.grid), need);
+    }
+    let known = Estimate::new(Volume::cubic_metres(truth.forms), Volume::ZERO, Origin::Measured);
+    let exact = our_order(known, world, terms).recommended.quantity.in_cubic_metres();
+    tally.exact += terms.wrong(exact, need);
+    let ours = terms.wrong(order.recommended.quantity.in_cubic_metres(), need);
+    let plain = terms.wrong(flat_order(&shots, &floor, 0.10, &terms.grid), need);
+    tally.difference[0] += plain - ours;
+    tally.difference[1] += (plain - ours).powi(2);
+    let called = last_load_call(&order, &judge, &floor, &truth, world, terms, rng);
+    if let Some(called) = &called {
+        tally.calls += 1;
+        count(&mut tally.called_over, called.rank);
+    }
+    let group = &mut tally.groups[(order.loads.len().max(1) - 1).min(TRUCKS - 1)];
+    group.floors += 1;
+    group.plain += plain;
+    group.ours += ours;
+    group.called += called.as_ref().map_or(ours, |called| called.cost);
+    group.spread += law.sd;
+    group.called_spread += called.as_ref().map_or(law.sd, |called| called.spread);
+}
+
+/// Counts a floor whose need had the chance `above` of being exceeded: short of a quantity stated with larger odds.
+fn count(over: &mut [u32; STATED.len()], above: f64) {
+    for (over, stated) in over.iter_mut().zip(STATED) {
+        *over += u32::from(above < stated);
+    }
+}

@@ -1,0 +1,220 @@
+//! What each way of ordering comes to on one floor.
+
+use basis::{Estimate, Money, Origin, TimeSpan, UnitSystem, Volume};
+use pour::balance::{Balance, BalanceInput, Regions, balance};
+use pour::chance::{Normal, standard_normal};
+use pour::defaults::TICKET_DOUBT;
+use pour::job::{Crew, Plant};
+use pour::order::{Charges, Grid, Hold, Measure, Order, OrderInput, charges, grid, order};
+use rand::Rng;
+
+use super::floor::{Floor, Shots, World};
+use super::judge::Judge;
+
+/// Doubt of where the line is, averaged over its width and read with a tape: 3 in. (common practice, no source).
+const LINE: f64 = 0.25 * 0.3048;
+
+/// Doubt of what is left in a drum that is partly empty: a quarter yard (common practice, no source).
+const DRUM: Volume = Volume::cubic_yards(0.25);
+
+/// Plant and crew of all floors, with the plant's terms in plain numbers.
+pub struct Terms {
+    /// The plant.
+    pub plant: Plant,
+    /// The crew.
+    pub crew: Crew,
+    /// Its charges.
+    pub charges: Charges,
+    /// Its increments.
+    pub grid: Grid,
+}
+
+/// What is hidden while the floor is ordered and placed.
+pub struct Truth {
+    /// True allowance.
+    pub allowance: f64,
+    /// True loss, m³.
+    pub loss: f64,
+    /// True volume inside the forms, m³.
+    pub forms: f64,
+}
+
+impl Truth {
+    /// What the floor takes, m³.
+    pub fn need(&self) -> f64 {
+        self.forms * (1.0 + self.allowance) + self.loss
+    }
+}
+
+impl Terms {
+    /// Invented terms, an example: those of `pour::order::example_terms` with a further truck as in one crew's account, 2 yd³ at
+    /// the least and 430 dollars for them, and 30 min from the call to a truck that the plant holds ready.
+    pub fn example() -> Self {
+        let (mut plant, crew) = pour::order::example_terms();
+        plant.minimum_load = Some(Volume::cubic_yards(2.0));
+        plant.short_load_fee = Some(Money::ten_thousandths(1_100_000));
+        plant.call_lead = Some(TimeSpan::minutes(30.0));
+        let units = UnitSystem::Us;
+        let charges = charges(&plant, &crew, units).expect("the example states every term").0;
+        let grid = grid(&plant, 100.0, units).expect("the example's increment suits 100 m³");
+        Self { plant, crew, charges, grid }
+    }
+
+    /// Cost of being wrong: all that is paid beyond the price of what the floor takes.
+    ///
+    /// Left over: its price and its disposal. Short: the further truck with minimum, fee, waiting crew and the disposal of
+    /// its own rest, less the price of the lack.
+    pub fn wrong(&self, ordered: f64, need: f64) -> f64 {
+        let lack = need - ordered;
+        if lack <= 0.0 {
+            return -lack * (self.charges.price + self.charges.disposal);
+        }
+        let further = self.grid.up(lack);
+        let rest = (self.grid.volume(further) - lack).max(0.0);
+        self.charges.order(further, &self.grid) + self.charges.waiting + rest * self.charges.disposal
+            - lack * self.charges.price
+    }
+}
+
+/// Draws what is hidden.
+pub fn truth(floor: &Floor, world: &World, rng: &mut impl Rng) -> Truth {
+    let loss = pour::defaults::loss();
+    Truth {
+        allowance: world.allowance.0 + world.allowance.1 * standard_normal(rng),
+        loss: (loss.mean + loss.sd * standard_normal(rng)).in_cubic_metres().max(0.0),
+        forms: floor.volume_to(floor.length),
+    }
+}
+
+/// The allowance that the crew states, if it does.
+pub fn stated(world: &World) -> Option<Estimate<f64>> {
+    world.stated.map(|(mean, sd)| Estimate::new(mean, sd, Origin::Learned))
+}
+
+/// The tool's order for a volume inside the forms.
+pub fn our_order(forms: Estimate<Volume>, world: &World, terms: &Terms) -> Order {
+    let input = OrderInput {
+        forms,
+        allowance: stated(world),
+        loss: None,
+        plant: &terms.plant,
+        crew: &terms.crew,
+        units: UnitSystem::Us,
+    };
+    order(&input).value.expect("a simulated floor has a volume")
+}
+
+/// Volume inside the forms as judged from the shots.
+pub fn judged_volume(judge: &Judge, floor: &Floor) -> Estimate<Volume> {
+    let judged = judge.split_at(0.5 * floor.length);
+    let c = judged.covariance;
+    let sd = (c[0][0] + 2.0 * c[0][1] + c[1][1]).max(0.0).sqrt();
+    let mean = judged.mean[0] + judged.mean[1];
+    Estimate::new(Volume::cubic_metres(mean), Volume::cubic_metres(sd), Origin::Derived)
+}
+
+/// Average of the shots times the area, plus a flat share, up to the increment.
+pub fn flat_order(shots: &Shots, floor: &Floor, share: f64, grid: &Grid) -> f64 {
+    let mean = -shots.points.iter().map(|p| p[2]).sum::<f64>() / shots.points.len() as f64;
+    grid.volume(grid.up(mean * floor.length * floor.width * (1.0 + share)))
+}
+
+/// What the last-load call came to.
+pub struct Called {
+    /// Cost of being wrong, the wait for the called load included.
+    pub cost: f64,
+    /// Spread of the need when called, m³.
+    pub spread: f64,
+    /// Chances that the tool gave to a need above the true one: even, if they are right.
+    pub rank: f64,
+}
+
+/// Orders with a hold, measures when the hold says so, and calls the balance; `None` for a floor of one truck.
+pub fn last_load_call(
+    order: &Order,
+    judge: &Judge,
+    floor: &Floor,
+    truth: &Truth,
+    world: &World,
+    terms: &Terms,
+    rng: &mut impl Rng,
+) -> Option<Called> {
+    let hold = order.hold.as_ref()?;
+    let came: f64 = hold
+        .loads
+        .iter()
+        .map(|load| load.in_cubic_metres() * (1.0 + TICKET_DOUBT * standard_normal(rng)))
+        .sum();
+    let (left, doubt) = match hold.measure {
+        Measure::AtTruckChange => (*hold.loads.last()?, Volume::ZERO),
+        Measure::LeftInDrum(left) => (left, DRUM),
+    };
+    let in_drum = (left + doubt * standard_normal(rng)).max(Volume::ZERO).min(hold.hold);
+    let at = line(floor, truth, came - left.in_cubic_metres());
+    let told = (at + LINE * standard_normal(rng)).clamp(0.0, floor.length);
+    let call = call(
+        hold,
+        regions(judge, floor, told),
+        Estimate::new(in_drum, doubt, Origin::Measured),
+        world,
+        terms,
+    );
+    let drift = 1.0 + TICKET_DOUBT * standard_normal(rng);
+    let ordered = call.recommended.quantity.in_cubic_metres();
+    let rest = truth.need() - came;
+    let waiting = if ordered > 0.0 { wait_cost(left, terms) } else { 0.0 };
+    let law = Normal { mean: call.need.mean.in_cubic_metres(), sd: call.need.sd.in_cubic_metres() };
+    Some(Called {
+        cost: terms.wrong(ordered * drift, rest) + waiting,
+        spread: law.sd,
+        rank: law.above(rest / drift),
+    })
+}
+
+/// The tool's call.
+fn call(hold: &Hold, regions: Regions, in_drum: Estimate<Volume>, world: &World, terms: &Terms) -> Balance {
+    let input = BalanceInput {
+        regions,
+        delivered: &hold.loads,
+        in_drum,
+        on_the_way: Volume::ZERO,
+        allowance: stated(world),
+        loss: None,
+        loss_share: None,
+        plant: &terms.plant,
+        crew: &terms.crew,
+        units: UnitSystem::Us,
+    };
+    balance(&input).value.expect("a simulated pour can be called")
+}
+
+/// The floor on both sides of the line as told.
+fn regions(judge: &Judge, floor: &Floor, told: f64) -> Regions {
+    let judged = judge.split_at(told);
+    let depth = (judged.mean[0] + judged.mean[1]) / (floor.length * floor.width);
+    Regions {
+        placed: Volume::cubic_metres(judged.mean[0].max(0.0)),
+        remaining: Volume::cubic_metres(judged.mean[1].max(0.0)),
+        covariance: judged.covariance,
+        line: Volume::cubic_metres(LINE * floor.width * depth),
+    }
+}
+
+/// Where the line lies when so much concrete has left the drums: bisection on the truth.
+fn line(floor: &Floor, truth: &Truth, used: f64) -> f64 {
+    let (mut low, mut high) = (0.0, floor.length);
+    for _ in 0..50 {
+        let x = 0.5 * (low + high);
+        let takes = floor.volume_to(x) * (1.0 + truth.allowance) + truth.loss * x / floor.length;
+        if takes < used { low = x } else { high = x }
+    }
+    0.5 * (low + high)
+}
+
+/// The crew's wait between placing what is at hand and the called load.
+fn wait_cost(at_hand: Volume, terms: &Terms) -> f64 {
+    let lead = terms.plant.call_lead.expect("the example states the lead");
+    let idle = terms.crew.idle_cost.expect("the example states the cost of the crew");
+    let wait = (lead - at_hand / terms.crew.placing_rate.mean).max(TimeSpan::ZERO);
+    wait / idle.per * idle.amount.in_units()
+}
