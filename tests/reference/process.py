@@ -49,7 +49,7 @@ def restricted(at, height, sill, length, noise):
 
 
 def averaged(question, at, height, wanted):
-    """The mixture over roughness and length, as `docs/methods/base.md` states it, by generalised least squares.
+    """The mixture over roughness and length, as `docs/methods/base-surface.md` states it, by generalised least squares.
 
     Shots and targets are seen with `noise`, `common` and `own`: the covariances of the shots' errors, of the shots'
     with the targets', and of the targets' common errors.

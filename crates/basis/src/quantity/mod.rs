@@ -2,7 +2,7 @@
 //!
 //! Every type is a transparent `f64` in its SI unit. Units appear only at the edges: constructors
 //! (`Length::feet(36.5)`) and readers (`length.in_feet()`). The conversion factors are exact by
-//! definition (international foot, avoirdupois pound, 231 in³ gallon) and stand in [`factor`].
+//! definition (international foot, avoirdupois pound, 231 in³ gallon) and stand in `factor`.
 
 mod factor;
 mod parse;

@@ -1,8 +1,8 @@
 //! Triangles between spots: what the shots say, exactly.
 //!
 //! Delaunay triangles of the spots; break lines are edges that no triangle crosses. Break lines are
-//! first cut where they meet each other ([`breaks`]), because the triangulation itself accepts no
-//! crossing edges, and spots that are one become one ([`merge`]).
+//! first cut where they meet each other (`breaks`), because the triangulation itself accepts no
+//! crossing edges, and spots that are one become one (`merge`).
 
 mod breaks;
 mod merge;
