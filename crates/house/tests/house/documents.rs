@@ -98,6 +98,41 @@ fn inside(words: &[String], folder: &std::path::Path) -> Vec<String> {
     moved
 }
 
+/// Words of a text that begin with two dashes.
+fn flags(text: &str) -> BTreeSet<String> {
+    let words = text.split(|c: char| c.is_whitespace() || "`[]<>,;|".contains(c));
+    words.filter(|word| word.starts_with("--") && word.len() > 2).map(str::to_owned).collect()
+}
+
+#[test]
+fn the_readme_tells_all_commands_and_no_flag_that_is_none() {
+    let readme = tree::text(&tree::root().join("README.md"));
+    let mut told = BTreeSet::new();
+    for (line, cells) in markdown::rows(&readme) {
+        let Some(command) = cells[0].strip_prefix("`flatwright ").and_then(|rest| rest.split(' ').next())
+        else {
+            continue;
+        };
+        told.insert(command.trim_end_matches('`').to_owned());
+        let output = program::run(&[command.trim_end_matches('`'), "--help"]);
+        let known = flags(&String::from_utf8_lossy(&output.stdout));
+        let strange: Vec<String> = flags(&cells.join(" ")).difference(&known).cloned().collect();
+        assert!(strange.is_empty(), "README.md:{line}: `{command}` has no {strange:?}");
+    }
+    let help = program::run(&["--help"]);
+    let help = String::from_utf8_lossy(&help.stdout).into_owned();
+    let listed =
+        help.split("Commands:").nth(1).unwrap_or_default().split("Options:").next().unwrap_or_default();
+    let all: BTreeSet<String> = listed
+        .lines()
+        .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|name| *name != "help")
+        .map(str::to_owned)
+        .collect();
+    assert_eq!(told, all, "the table of commands in README.md against --help");
+}
+
 #[test]
 fn links_between_pages_lead_somewhere() {
     let mut lost = Vec::new();
@@ -141,7 +176,7 @@ fn every_method_page_names_its_checks_and_limits() {
     for path in pages {
         let text = tree::text(&path).to_lowercase();
         assert!(text.contains("limit"), "{} does not say its limits", tree::shown(&path));
-        let checked = ["checked against", "checks"].iter().any(|word| text.contains(word));
+        let checked = ["check", "test"].iter().any(|word| text.contains(word));
         assert!(checked, "{} does not say what it is checked against", tree::shown(&path));
     }
 }

@@ -14,6 +14,8 @@ const UNFINISHED: &[&str] = &[
     concat!("not yet impl", "emented"),
     concat!("not impl", "emented"),
     concat!("#[", "ignore"),
+    concat!("<<<<", "<<< "),
+    concat!(">>>>", ">>> "),
 ];
 
 /// Folders of one machine, and hosts of package registries.

@@ -12,3 +12,4 @@ mod process;
 mod surfaces;
 mod trucks;
 mod walk;
+mod worked_example;
