@@ -1,6 +1,6 @@
 //! The JSON Schemas of the job file and the plan's report by jsonschema, and whether they judge as our own code does.
 
-use house::{python, tree};
+use house::{program, python, tree};
 use serde_json::{Value, json};
 
 fn faults(texts: &[String]) -> Vec<Vec<String>> {
@@ -74,4 +74,30 @@ fn every_demos_report_meets_its_schema_and_a_spoilt_one_does_not() {
         assert!(faults.is_empty(), "{demo}: {faults:?}");
     }
     assert_eq!(told[3].len(), 1, "{:?}", told[3]);
+}
+
+#[test]
+fn the_report_of_every_demo_meets_its_schema_and_a_spoilt_one_does_not() {
+    let printed = |arguments: &[&str]| {
+        let output = program::run(arguments);
+        assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    let schema: Value = serde_json::from_str(&printed(&["schema", "plan"])).expect("a schema is JSON");
+    let demos = tree::files("demo", &["toml"]);
+    let mut texts: Vec<String> =
+        demos.iter().map(|path| printed(&["plan", &tree::shown(path), "--json"])).collect();
+    let mut spoilt: Value = serde_json::from_str(&texts[0]).expect("a report is JSON");
+    let first =
+        spoilt.as_object().and_then(|report| report.keys().next().cloned()).expect("a report has fields");
+    spoilt.as_object_mut().expect("a report has fields").remove(&first);
+    texts.push(spoilt.to_string());
+    let forms = vec!["json"; texts.len()];
+    let answer = python::ask("schema", &json!({"schema": schema, "texts": texts, "forms": forms}));
+    let mut faults: Vec<Vec<String>> =
+        serde_json::from_value(answer["faults"].clone()).expect("lists of faults");
+    assert!(faults.pop().is_some_and(|found| !found.is_empty()), "a report without `{first}` passes");
+    for (path, found) in demos.iter().zip(faults) {
+        assert!(found.is_empty(), "{}: {found:#?}", tree::shown(path));
+    }
 }
