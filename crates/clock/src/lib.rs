@@ -1,0 +1,13 @@
+//! When concrete can be worked: weather, moist air, the heat of a thin slab, set, and what follows from them.
+//!
+//! Nothing here knows geometry: a slab is a depth. The flow is one way:
+//! weather and site -> [`exposure`] -> the column of heat -> [`history`] -> events and their windows.
+//! Instants are UTC; local time is made only for people.
+
+pub mod exposure;
+pub mod history;
+pub mod mix;
+
+pub use exposure::Exposure;
+pub use history::History;
+pub use mix::Mix;
