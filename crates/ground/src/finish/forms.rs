@@ -11,6 +11,10 @@ use crate::{Facet, P2, P3, tin, words};
 const BESIDE: f64 = 0.15;
 /// A stretch between form shots longer than this is told, m.
 const LONG_STRETCH: f64 = 10.0;
+/// Within this of a jamb the stick may stand on either of the two forms that meet there, m.
+const AT_JAMB: f64 = 0.05;
+/// Just beside a jamb, m.
+const ASIDE: f64 = 1e-4;
 
 /// A form top as shot.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,11 +77,7 @@ pub fn follow_forms(
             ));
             continue;
         };
-        let Some(designed) = design.z(spot.lerp(inside_of(floor, spot), 1e-6)).or_else(|| design.z(spot))
-        else {
-            continue;
-        };
-        let by = form.z - designed;
+        let Some(by) = deviation_at(design, floor, spot, form.z) else { continue };
         offs.push(Off { round, by });
         let deviation = Length::metres(by);
         deviations.push(FormDeviation {
@@ -102,6 +102,21 @@ pub fn follow_forms(
     };
     let facets = raised(&design.facets, &correction.facets());
     Report::with((FinishSurface { facets }, deviations), notes)
+}
+
+/// Elevation as shot less designed. At a jamb the design has two heights, the floor's and the door
+/// form's; the shot is of the one that it is nearer to.
+fn deviation_at(design: &FinishSurface, floor: &Floor, spot: P2, shot: f64) -> Option<f64> {
+    let designed = |p: P2| design.z(p.lerp(inside_of(floor, p), 1e-6)).or_else(|| design.z(p));
+    let mut spots = vec![spot];
+    for door in &floor.doors {
+        let along = (door.b - door.a).unit();
+        for jamb in [door.a, door.b].into_iter().filter(|j| j.distance(spot) <= AT_JAMB) {
+            spots.extend([jamb - along * ASIDE, jamb + along * ASIDE]);
+        }
+    }
+    let offs = spots.into_iter().filter_map(designed).map(|z| shot - z);
+    offs.min_by(|a, b| a.abs().total_cmp(&b.abs()))
 }
 
 /// Distance round the boundary at each corner, and the whole way round at the end.

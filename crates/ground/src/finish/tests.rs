@@ -173,3 +173,34 @@ fn the_floor_follows_forms_that_stand_high() {
             .collect();
     assert_eq!(codes, ["form-shot-off-the-edge", "forms-shot-far-apart"]);
 }
+
+/// At a jamb the floor's form and the door's form meet, 13 mm apart; a stick held there is on either.
+#[test]
+fn a_form_shot_at_a_jamb_is_judged_by_the_form_that_it_stands_on() {
+    let door = Door {
+        name: "door".into(),
+        edge: 0,
+        start: Length::metres(2.0),
+        width: Length::metres(1.0),
+        drop: Length::millimetres(13.0),
+        taper: Length::millimetres(230.0),
+        place: Place::job(),
+    };
+    let floor = rectangle(6.0, 4.0, vec![door]);
+    let top = surface(&level(0.0), &floor).value.unwrap();
+    let form = |x: f64, z: f64| FormShot { name: "f".into(), at: P2::new(x, 0.0), z, place: Place::job() };
+    let off = |x: f64, z: f64| {
+        let (_, deviations) = follow_forms(&top, &floor, &[form(x, z)], &[]).value.unwrap();
+        deviations[0].deviation.in_millimetres()
+    };
+    for jamb in [2.0, 3.0] {
+        for stray in [-0.03, 0.0, 0.03] {
+            assert!(off(jamb + stray, 0.0).abs() < 0.02, "on the floor's form at {jamb}");
+            assert!(off(jamb + stray, -0.013).abs() < 0.02, "on the door's form at {jamb}");
+            assert!((off(jamb + stray, -0.018) + 5.0).abs() < 0.02, "5 mm under the door's form");
+        }
+    }
+    // Away from the jamb nothing is forgiven.
+    assert!((off(1.5, -0.013) + 13.0).abs() < 0.02);
+    assert!((off(2.5, 0.0) - 13.0).abs() < 0.02);
+}
