@@ -6,6 +6,8 @@
 
 pub mod exposure;
 pub mod history;
+pub mod hydration;
+pub mod maturity;
 pub mod mix;
 
 pub use exposure::Exposure;
