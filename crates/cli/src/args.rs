@@ -63,6 +63,9 @@ pub struct BalanceArgs {
     /// What is still in the drum on site: `"1.5 yd3"`.
     #[arg(long, value_name = "VOLUME")]
     pub in_drum: Option<String>,
+    /// Seed of the plan's truck draws, as in `plan`; the call itself draws nothing.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
 }
 
 /// Arguments of `schema`.

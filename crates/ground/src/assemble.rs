@@ -11,7 +11,7 @@ use crate::overlay::{Mesh, overlay};
 use crate::polygon::{clip_convex, signed_area};
 use crate::quadrature::{Quadrature, quadrature};
 use crate::survey::{Levelled, ShotOn};
-use crate::thickness::{BaseWork, Thinnest, area_thinner_than, base_work, thinnest};
+use crate::thickness::{Thinnest, area_thinner_than, thinnest};
 use crate::tin::{Tin, triangulate};
 use crate::zones::{put_in, triangles_of};
 use crate::{Facet, P2, P3, Polygon, volume, words};
@@ -45,8 +45,6 @@ pub struct GroundInput<'a> {
     pub controls: &'a [P2],
     /// Error of setting one form point or pad, one standard deviation.
     pub setting: Length,
-    /// Thickness on the drawing.
-    pub nominal: Length,
     /// Least thickness accepted.
     pub minimum: Length,
 }
@@ -74,8 +72,6 @@ pub struct Ground {
     pub thinnest: Option<(Thinnest, Length)>,
     /// Area expected to be under the least thickness.
     pub thin_area: Area,
-    /// What working the base over would change.
-    pub work: BaseWork,
     /// Where further shots would help most.
     pub next_shots: Vec<NextShot>,
     /// Variance of one form point or pad, m², and how many hold the floor.
@@ -122,7 +118,6 @@ pub fn ground(input: &GroundInput<'_>) -> Report<Ground> {
     let built = Ground {
         by_triangles: by_triangles(input, &shots, &finish, &mesh),
         thin_area: area_thinner_than(&mesh, input.minimum),
-        work: base_work(&mesh, input.nominal),
         setting: (input.setting.in_metres() * input.setting.in_metres(), holds),
         thinnest: thin,
         forms: deviations,

@@ -6,7 +6,7 @@ use basis::{Length, RodMarks, Slope, UnitSystem};
 use ground::floor::polygon_of;
 use ground::outline::EdgeKind;
 use ground::polygon::{clip_convex, signed_area};
-use ground::survey::{RodReading, ShotOn};
+use ground::survey::ShotOn;
 use ground::{P2, P3, Plane};
 use pour::Job;
 use pour::pads::{Pad, TieTo};
@@ -222,14 +222,6 @@ fn loads(job: &Job, plan: &Plan) -> LoadsLayer {
     LoadsLayer { bays: bays.collect(), lines: lines.collect(), exit }
 }
 
-fn reading(job: &Job, value: RodReading) -> String {
-    match value {
-        RodReading::Rod(height) => rod(height, job.rod),
-        RodReading::FromMark(off) if off >= Length::ZERO => format!("up {}", rod(off, job.rod)),
-        RodReading::FromMark(off) => format!("down {}", rod(-off, job.rod)),
-    }
-}
-
 /// The tapes of a pad, each from its foot on the edge.
 fn tapes(job: &Job, plan: &Plan, pad: &Pad) -> Vec<Tape> {
     let corners = &plan.outline.corners;
@@ -250,7 +242,7 @@ fn pads(job: &Job, plan: &Plan) -> PadsLayer {
     let mark = |pad: &Pad| PadMark {
         at: pad.at,
         number: pad.number,
-        reading: reading(job, pad.reading),
+        reading: pad.reading.said(job.rod),
         tapes: tapes(job, plan, pad),
     };
     PadsLayer {

@@ -21,10 +21,11 @@ use crate::order::{Order, OrderInput, order};
 use crate::pads::{PadInput, PadPlan, pads};
 use crate::prep::{PrepInput, PrepSheet, prep};
 use crate::reach::{Reach, ReachInput, reach};
+use crate::stone::{StoneAdvice, StoneInput, stone};
 use crate::trucks::{Timeline, TruckInput, timeline};
 
 /// Days drawn for the trucks.
-const DRAWS: u32 = 200;
+pub const DRAWS: u32 = 200;
 
 /// Everything figured for one pour.
 #[derive(Debug, Clone)]
@@ -57,6 +58,8 @@ pub struct Plan {
     pub reach: Option<Reach>,
     /// Readings for forms and base.
     pub prep: PrepSheet,
+    /// What working the base over would save or cost.
+    pub stone: StoneAdvice,
 }
 
 /// The floor before anything is shot: outline, walk, bays.
@@ -101,7 +104,6 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         zones: &zones,
         controls: &controls,
         setting: job.forms.setting.mean.max(job.forms.setting.sd),
-        nominal: job.slab.nominal,
         minimum: job.slab.minimum,
     };
     let Some(ground) = assemble(&input).unload(&mut notes) else { return Report::refused(notes) };
@@ -152,6 +154,13 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
     if basis::has_fault(&notes) {
         return Report::refused(notes);
     }
+    let stone = stone(&StoneInput {
+        mesh: &ground.mesh,
+        slab: &job.slab,
+        base: &job.base,
+        mix: job.plant.price,
+        units: job.units,
+    });
     let Drawn { outline, walk, floor } = drawn;
     let plan = Plan {
         outline,
@@ -168,6 +177,7 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         trucks,
         reach,
         prep,
+        stone,
     };
     Report::with(plan, notes)
 }

@@ -1,13 +1,14 @@
 //! `balance`: what to call in for the last truck.
 
-use basis::{Estimate, Length, Note, Origin, Place, Report, Severity, Volume, has_fault};
+use basis::quantity::volume;
+use basis::{Estimate, Length, Note, Origin, Place, Report, Severity, UnitSystem, Volume, has_fault};
 use pour::loads::{Extent, PlacedBay, parse_placed, placed_region};
 use pour::plan::{Call, Plan, call};
 
 use super::{Loaded, load, notes_text};
 use crate::args::BalanceArgs;
 use crate::error::Failure;
-use crate::show;
+use crate::show::{self, count};
 
 /// Spread of a look into the drum, as a share of what is told to be there: common practice, no source.
 const DRUM_DOUBT: f64 = 0.2;
@@ -19,24 +20,19 @@ pub fn run(args: &BalanceArgs) -> Result<String, Failure> {
     let told = answer(args, &loaded, &mut notes);
     let faulty = has_fault(&notes);
     match told {
-        Some(text) if !faulty => Ok(text + &show::notes(&notes, &loaded.job)),
+        Some(text) if !faulty => Ok(text + &show::notes(&notes)),
         _ => Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark))),
     }
 }
 
 fn answer(args: &BalanceArgs, loaded: &Loaded, notes: &mut Vec<Note>) -> Option<String> {
     let job = &loaded.job;
-    let plan = pour::plan::plan(job, 1).unload(&mut Vec::new());
-    let Some(plan) = plan else {
-        // The plan's own faults are what keeps the call from being figured.
-        notes.extend(pour::plan::plan(job, 1).notes);
-        return None;
-    };
+    let plan = pour::plan::plan(job, args.seed).unload(notes)?;
     let read = |text: &str| text.parse::<Length>().map_err(|e| format!("{} ({})", e.message, e.hint));
     let said = parse_placed(&args.placed, &plan.bays.bays, &read).unload(notes);
     let delivered = match &args.delivered {
         Some(text) => volumes(text, "--delivered", notes),
-        None => Some(reached_loads(&plan, said.as_deref().unwrap_or_default(), notes)),
+        None => Some(reached_loads(&plan, said.as_deref().unwrap_or_default(), job.units, notes)),
     };
     let in_drum = match &args.in_drum {
         Some(text) => volumes(text, "--in-drum", notes).map(|v| v.into_iter().sum()),
@@ -55,7 +51,7 @@ fn answer(args: &BalanceArgs, loaded: &Loaded, notes: &mut Vec<Note>) -> Option<
     };
     let called: Report<_> = call(job, &plan, &asked);
     let balance = called.unload(notes)?;
-    Some(show::balance(job, &plan, &balance, &args.placed))
+    Some(show::balance(job, &balance, &args.placed))
 }
 
 /// One volume, or several joined by `+`, as tickets are.
@@ -80,7 +76,7 @@ fn volumes(text: &str, option: &str, notes: &mut Vec<Note>) -> Option<Vec<Volume
 }
 
 /// Without tickets: the planned loads whose start the line has passed, told as an assumption.
-fn reached_loads(plan: &Plan, said: &[PlacedBay], notes: &mut Vec<Note>) -> Vec<Volume> {
+fn reached_loads(plan: &Plan, said: &[PlacedBay], units: UnitSystem, notes: &mut Vec<Note>) -> Vec<Volume> {
     let region = placed_region(&plan.bays.bays, said);
     let placed: Volume = region.placed.iter().map(|w| plan.ground.volume_in(w)).sum();
     let mut begun = Vec::new();
@@ -93,9 +89,10 @@ fn reached_loads(plan: &Plan, said: &[PlacedBay], notes: &mut Vec<Note>) -> Vec<
     }
     let sum: Volume = begun.iter().copied().sum();
     let message = format!(
-        "no tickets are given: {} loads, {:.2} m3 in all, are taken to have come and to be empty",
-        begun.len(),
-        sum.in_cubic_metres()
+        "no tickets are given: the first {} of the plan, {} in all, {} taken to have come and to be empty",
+        count(begun.len(), "load"),
+        volume(sum, units),
+        if begun.len() == 1 { "is" } else { "are" }
     );
     notes.push(Note::warning(
         "deliveries-assumed",

@@ -25,7 +25,7 @@ pub fn run(args: &PlanArgs) -> Result<String, Failure> {
         return Ok(format!("{:#}\n", formats::plan_json(&loaded.job, &plan, &notes)));
     }
     let mut text = show::plan(&loaded.job, &plan);
-    text.push_str(&show::notes(&notes, &loaded.job));
+    text.push_str(&show::notes(&notes));
     Ok(text)
 }
 

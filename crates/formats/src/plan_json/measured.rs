@@ -6,7 +6,7 @@ use ground::doubt::NextShot;
 use ground::finish::FormDeviation;
 use ground::outline::{Corner, Floor};
 use ground::survey::{FromMark, LevelledSetup, LevelledShot, ShotOn};
-use ground::thickness::{BaseWork, Thinnest};
+use ground::thickness::Thinnest;
 use ground::walk::{AdjustedWalk, Residual};
 use ground::{Facet, Ground, Polygon};
 use serde_json::{Value, json};
@@ -87,7 +87,6 @@ pub(super) fn ground() -> Part<Ground> {
         })
         .quantity("roughness", "Spread of the base about its plane.", |g| g.process.roughness)
         .quantity("roughness_length", "Over which length the base goes with itself.", |g| g.process.length)
-        .part("base_work", "What working the base over would change.", base_work(), |g| &g.work)
         .list("forms", "Form tops as shot.", deviation(), |g| &g.forms)
         .list("next_shots", "Where further shots would help most, best first.", next_shot(), |g| {
             &g.next_shots
@@ -110,18 +109,6 @@ fn by_triangles() -> Part<ByTriangles> {
         .quantity("volume", "Slab where triangles reach, without what is dug.", |t| t.volume)
         .quantity::<Volume>("by_surface", "The same place by the surface in use.", |t| t.by_process)
         .quantity("reached", "Share of the floor that triangles reach.", |t| t.reached)
-}
-
-fn base_work() -> Part<BaseWork> {
-    Part::<BaseWork>::new("The base against the drawing.")
-        .quantity("high", "Volume to cut.", |w| w.high)
-        .quantity("low", "Volume to fill, compacted.", |w| w.low)
-        .quantity("high_area", "Where it is high.", |w| w.high_area)
-        .quantity("low_area", "Where it is low.", |w| w.low_area)
-        .any("deepest_at", "The worst low place; null when none is low.", or_null(&refer("point")), |w, _| {
-            w.deepest.map_or(Value::Null, |(at, _)| units::point(at))
-        })
-        .maybe("deepest", "How low it is there.", |w| w.deepest.map(|(_, low)| low))
 }
 
 fn deviation() -> Part<FormDeviation> {

@@ -8,6 +8,7 @@ mod order;
 mod part;
 mod placing;
 mod reach;
+mod stone;
 mod units;
 
 use basis::{Note, Severity};
@@ -69,6 +70,7 @@ fn report() -> Part<Plan> {
     .part("trucks", "Trucks.", order::trucks(), |p| &p.trucks)
     .maybe_part("reach", "Reach; null when no stand is given.", reach::reach(), |p| p.reach.as_ref())
     .part("prep", "Prep sheet.", placing::prep(), |p| &p.prep)
+    .part("stone", "Working the base over.", stone::stone(), |p| &p.stone)
 }
 
 fn assumed() -> Part<Assumed> {

@@ -71,13 +71,11 @@ pub(super) fn money(amount: Option<Money>, job: &Job) -> Value {
 
 /// What the stick reads: signed metres, and the words for the person who holds it.
 pub(super) fn reading(reading: RodReading, job: &Job) -> Value {
-    let said = |length| basis::quantity::rod(length, job.rod);
-    let (read, length, text) = match reading {
-        RodReading::Rod(height) => ("from-foot", height, said(height)),
-        RodReading::FromMark(off) if off >= Length::ZERO => ("from-mark", off, format!("up {}", said(off))),
-        RodReading::FromMark(off) => ("from-mark", off, format!("down {}", said(-off))),
+    let (read, length) = match reading {
+        RodReading::Rod(height) => ("from-foot", height),
+        RodReading::FromMark(off) => ("from-mark", off),
     };
-    json!({ "value": number(length.si()), "unit": Length::UNIT, "read": read, "text": text })
+    json!({ "value": number(length.si()), "unit": Length::UNIT, "read": read, "text": reading.said(job.rod) })
 }
 
 pub(super) fn tie(tie: &Tie, job: &Job) -> Value {

@@ -9,6 +9,8 @@ use super::{
 };
 use crate::{P2, words};
 
+/// A misclosure under this is not told, m.
+const UNREADABLE: f64 = 0.5e-3;
 /// Misclosure accepted when none is stated: common practice, no source.
 const DEFAULT_LIMIT: Length = Length::inches(0.25);
 /// Longest rod there is, m.
@@ -236,6 +238,10 @@ fn tell_misclosure(setup: &Setup, off: f64, limit: Length, notes: &mut Vec<Note>
     let (limit, said) = if limit > Length::ZERO { (limit, "stated") } else { (DEFAULT_LIMIT, "assumed") };
     let side = if off < 0.0 { "low" } else { "high" };
     let place = setup.closing.as_ref().map_or_else(|| setup.place.clone(), |c| c.place.clone());
+    // What no stick can be read to is not worth a word.
+    if off.abs() < UNREADABLE {
+        return;
+    }
     // NaN must not pass for a small misclosure.
     if off.abs() <= limit.in_metres() {
         notes.push(Note::remark(

@@ -1,6 +1,6 @@
 //! Levelling: rod readings of several laser set-ups to elevations, with misclosure and error model.
 
-use basis::{Angle, Length, Origin, Place};
+use basis::{Angle, Length, Origin, Place, RodMarks};
 
 use crate::P2;
 
@@ -23,6 +23,32 @@ pub enum RodReading {
     /// How far the beam strikes above (positive) or below (negative) a mark on the stick: beam above
     /// the mark means that the point is low by that much against the point where the mark was set.
     FromMark(Length),
+}
+
+impl RodReading {
+    /// The reading in words for the person who holds the stick.
+    ///
+    /// From the foot: as the rod is marked. From a mark: how far up or down. No stick reads under its foot, so a point
+    /// above the laser plane is told as such.
+    ///
+    /// ```
+    /// # use basis::{Length, RodMarks};
+    /// # use ground::survey::RodReading;
+    /// let said = |reading: RodReading| reading.said(RodMarks::Eighths);
+    /// assert_eq!(said(RodReading::Rod(Length::inches(55.25))), "4' 7-1/4\"");
+    /// assert_eq!(said(RodReading::Rod(Length::inches(-3.5))), "3-1/2\" over the laser");
+    /// assert_eq!(said(RodReading::FromMark(Length::inches(-0.5))), "down 1/2\"");
+    /// ```
+    #[must_use]
+    pub fn said(self, marks: RodMarks) -> String {
+        let rod = |length| basis::quantity::rod(length, marks);
+        match self {
+            Self::Rod(height) if height < Length::ZERO => format!("{} over the laser", rod(-height)),
+            Self::Rod(height) => rod(height),
+            Self::FromMark(off) if off >= Length::ZERO => format!("up {}", rod(off)),
+            Self::FromMark(off) => format!("down {}", rod(-off)),
+        }
+    }
 }
 
 /// What the stick stood on.
