@@ -4,11 +4,13 @@
 //! weather and site -> [`exposure`] -> the column of heat -> [`history`] -> events and their windows.
 //! Instants are UTC; local time is made only for people.
 
+pub mod evaporation;
 pub mod exposure;
 pub mod history;
 pub mod hydration;
 pub mod maturity;
 pub mod mix;
+pub mod moist_air;
 
 pub use exposure::Exposure;
 pub use history::History;
