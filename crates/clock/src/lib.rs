@@ -8,9 +8,16 @@ pub mod evaporation;
 pub mod exposure;
 pub mod history;
 pub mod hydration;
+pub mod limits;
 pub mod maturity;
 pub mod mix;
+pub mod mix_temperature;
 pub mod moist_air;
+pub mod perturb;
+pub mod sky;
+pub mod sun;
+pub mod weather;
+pub mod wind;
 
 pub use exposure::Exposure;
 pub use history::History;
