@@ -4,8 +4,13 @@
 //! weather and site -> [`exposure`] -> the column of heat -> [`history`] -> events and their windows.
 //! Instants are UTC; local time is made only for people.
 
+pub mod band;
 pub mod evaporation;
+pub mod events;
 pub mod exposure;
+pub mod finish;
+#[cfg(test)]
+mod fixture;
 pub mod history;
 pub mod hydration;
 pub mod limits;
@@ -13,12 +18,21 @@ pub mod maturity;
 pub mod mix;
 pub mod mix_temperature;
 pub mod moist_air;
+pub mod observe;
 pub mod perturb;
+pub mod saw;
+pub mod setting;
 pub mod sky;
+pub mod strength;
 pub mod sun;
+mod timeline;
 pub mod weather;
 pub mod wind;
+pub mod windows;
 
+pub use events::{Event, EventModel, Events, Milestone, events};
 pub use exposure::Exposure;
+pub use finish::{Finish, FinishSpec, Round};
 pub use history::History;
 pub use mix::Mix;
+pub use windows::Window;
