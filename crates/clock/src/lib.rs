@@ -5,6 +5,8 @@
 //! Instants are UTC; local time is made only for people.
 
 pub mod band;
+pub mod bleed;
+pub mod column;
 pub mod evaporation;
 pub mod events;
 pub mod exposure;
@@ -14,6 +16,7 @@ mod fixture;
 pub mod history;
 pub mod hydration;
 pub mod limits;
+pub mod material;
 pub mod maturity;
 pub mod mix;
 pub mod mix_temperature;
@@ -25,6 +28,7 @@ pub mod setting;
 pub mod sky;
 pub mod strength;
 pub mod sun;
+pub mod surface;
 mod timeline;
 pub mod weather;
 pub mod wind;
