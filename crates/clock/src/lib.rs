@@ -23,6 +23,7 @@ pub mod mix_temperature;
 pub mod moist_air;
 pub mod observe;
 pub mod perturb;
+pub mod risk;
 pub mod saw;
 pub mod setting;
 pub mod sky;

@@ -205,8 +205,8 @@ fn stated_notes(mix: &Mix, place: &Place) -> Vec<Note> {
         notes.push(Note::fault(
             "stated-set-impossible",
             at.key("at"),
-            format!("set times are stated at {:.0} °F", stated.at.in_fahrenheit()),
-            "state the temperature of the concrete in the test, commonly 73 °F",
+            format!("set times are stated at {:.0} degF", stated.at.in_fahrenheit()),
+            "state the temperature of the concrete in the test, commonly 73 degF",
         ));
     }
     if !mix.admixtures.is_empty() && notes.is_empty() {
@@ -246,7 +246,7 @@ fn admixture_notes(mix: &Mix, place: &Place) -> Vec<Note> {
                 "admixture-out-of-range",
                 at,
                 format!("{told} is no such amount"),
-                "state chloride as a share of the cement, other admixtures as hours earlier or later at 70 °F",
+                "state chloride as a share of the cement, other admixtures as hours earlier or later at 70 degF",
             ));
         }
     }

@@ -79,7 +79,7 @@ fn sighting_fault(sighting: &Sighting<'_>, draws: usize, place: &Place) -> Optio
         "observation-out-of-range",
         place.key("seen"),
         format!("{} is not what a fresh slab shows", words(sighting.observation.seen)),
-        "a print is 0 to 12 in deep, a resistance over 0 to 10,000 psi, a surface -4 to 176 °F",
+        "a print is 0 to 12 in deep, a resistance over 0 to 10,000 psi, a surface -4 to 176 degF",
     ))
 }
 
@@ -88,7 +88,7 @@ fn words(seen: Seen) -> String {
     match seen {
         Seen::Print(depth) => format!("a boot print of {:.2} in", depth.in_inches()),
         Seen::Penetration(reading) => format!("a resistance of {:.0} psi", reading.in_psi()),
-        Seen::SurfaceTemperature(at) => format!("a surface of {:.0} °F", at.in_fahrenheit()),
+        Seen::SurfaceTemperature(at) => format!("a surface of {:.0} degF", at.in_fahrenheit()),
         Seen::FloatStart => "a float start".to_owned(),
         Seen::SheenGone => "the end of the sheen".to_owned(),
     }
