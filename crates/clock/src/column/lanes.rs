@@ -212,8 +212,9 @@ impl<'a, const L: usize> Lanes<'a, L> {
         }
     }
 
-    fn surface_extrapolated(&self) -> Row<L> {
-        from_fn(|l| 2.0 * self.temperature[0][l] - self.before[0][l])
+    /// Surface temperature in the middle of the step to come.
+    fn surface_midway(&self) -> Row<L> {
+        from_fn(|l| 1.5 * self.temperature[0][l] - 0.5 * self.before[0][l])
     }
 
     /// One working step from a time after placing.
@@ -223,14 +224,14 @@ impl<'a, const L: usize> Lanes<'a, L> {
         };
         let (mid, end) = (drive(GAMMA), drive(1.0));
         let skins = from_fn(|l| self.problems[l].skin(time[l] + 0.5 * self.step[l]));
-        let ahead = self.surface_extrapolated();
+        let midway = self.surface_midway();
         let middle_age = self.age[(self.slab - 1) / 2];
         self.hydrate(from_fn(|l| self.step[l] / 3600.0));
         let coming = Coming {
             time,
             step: self.step,
-            drives: &mid,
-            surface: &ahead,
+            drives: [&self.now, &mid, &end],
+            surface: &midway,
             ages: [&middle_age, &self.age[(self.slab - 1) / 2]],
             skins: &skins,
         };

@@ -1,7 +1,7 @@
 //! The water on the surface: what bleeds and rains comes, what the air takes goes.
 
 use super::fast;
-use super::lanes::{GAMMA, Row};
+use super::lanes::{GAMMA, OF_STAGE, Row};
 use super::ledger::WaterBooks;
 use super::problem::{Drive, Rising};
 use super::skin::Face;
@@ -11,10 +11,12 @@ use crate::surface::Skin;
 /// Water over this runs off, kg/m²: 3 mm, our own choice.
 const STANDING: f64 = 3.0;
 
-/// Water that covers the whole surface, kg/m²: with less of it the sheen is in patches, and as much less evaporates. A tenth
-/// of a millimetre, our own choice: the sheen then breaks up over a quarter of an hour, as on site. A surface fresh from the
-/// straightedge begins with it.
-const FILM: f64 = 0.1;
+/// Water of the film, kg/m²: with as much as this two thirds of the surface are wet, with three times as much all but a
+/// twentieth. A twentieth of a millimetre, our own choice: the sheen then breaks up over a quarter of an hour, as on site.
+const FILM: f64 = 0.05;
+
+/// Water on a surface fresh from the straightedge, kg/m².
+const FRESH: f64 = 2.0 * FILM;
 
 /// A fifth of the film is taken for none: the sheen is gone.
 const GONE: f64 = 0.2 * FILM;
@@ -25,8 +27,9 @@ pub(super) struct Coming<'a, const L: usize> {
     pub time: Row<L>,
     /// Length of the step, s.
     pub step: Row<L>,
-    pub drives: &'a [Drive; L],
-    /// Surface temperature that is to come.
+    /// Weather at the step's start, inner stage and end.
+    pub drives: [&'a [Drive; L]; 3],
+    /// Surface temperature in the middle of the step.
     pub surface: &'a Row<L>,
     /// Equivalent age at mid-depth at the start of the step and at its end, hours.
     pub ages: [&'a Row<L>; 2],
@@ -47,19 +50,15 @@ pub(super) struct Sheen<const L: usize> {
     books: [WaterBooks; L],
 }
 
-/// Water on the surface after a time: it comes at an even rate, and leaves as the air asks from what is wet.
+/// Share of the surface that is wet after a time. Water comes at an even rate and leaves as the air asks from what is wet.
 ///
-/// Over the film it falls evenly; under it it nears the balance of coming and leaving, `S' = rate − asked·S/film`.
-fn later(water: f64, rate: f64, asked: f64, time: f64) -> f64 {
-    let net = rate - asked;
-    let even = water + net * time;
-    let over = if water > FILM { water - FILM } else { 0.0 };
-    if asked <= 0.0 || (net >= 0.0 && water >= FILM) || even >= FILM {
-        return even;
-    }
-    let in_patches = if over > 0.0 { time - over / -net } else { time };
-    let balance = FILM * rate / asked;
-    balance + (water - over - balance) * fast::exp(-asked * in_patches / FILM)
+/// Patches lie as by chance, so `1 − exp(−S/film)` is wet, and `S' = rate − asked·(1 − exp(−S/film))` is linear in
+/// `exp(S/film)`: solved exactly, however long the step.
+fn wet_share(water: f64, rate: f64, asked: f64, time: f64) -> f64 {
+    let grows = (rate - asked) * time / FILM;
+    let power = fast::exp(grows);
+    let mean = if grows.abs() < 1e-5 { 1.0 + 0.5 * grows } else { (power - 1.0) / grows };
+    1.0 - 1.0 / (fast::exp(water / FILM) * power + asked * time / FILM * mean)
 }
 
 impl<const L: usize> Sheen<L> {
@@ -68,20 +67,20 @@ impl<const L: usize> Sheen<L> {
         Self {
             rising,
             step: [1.0; L],
-            water: [FILM; L],
+            water: [FRESH; L],
             wet: [none; 3],
             bled: none,
             rained: none,
             gone: none,
-            books: [WaterBooks { first: FILM, left: FILM, ..WaterBooks::default() }; L],
+            books: [WaterBooks { first: FRESH, left: FRESH, ..WaterBooks::default() }; L],
         }
     }
 
-    /// What comes in the step, and what share of the surface stays wet: the air asks at the surface temperature to come.
+    /// What comes in the step, and what share of the surface stays wet: the air asks at the temperature of the step's middle.
     #[inline(never)]
     pub(super) fn begin(&mut self, coming: &Coming<'_, L>) {
         let skins = *coming.skins;
-        let asked = Face { skins }.flux(coming.drives, coming.surface, &[1.0; L]).vapour;
+        let asked = Face { skins }.flux(coming.drives[1], coming.surface, &[1.0; L]).vapour;
         self.step = coming.step;
         for l in 0..L {
             let (rising, step, time) = (&self.rising[l], coming.step[l], coming.time[l]);
@@ -90,10 +89,12 @@ impl<const L: usize> Sheen<L> {
             let [from, to] = coming.ages.map(|age| age[l]);
             let until_set = ((rising.until - from) / (to - from)).clamp(0.0, 1.0);
             self.bled[l] = until_set * (rests(time) - rests(time + step));
-            self.rained[l] = open * coming.drives[l].rain * step;
+            // The weights of the scheme: exact while the rain grows or falls evenly.
+            let [from, within, to] = coming.drives.map(|drives| drives[l].rain);
+            self.rained[l] = open * 0.5 * GAMMA * step * (OF_STAGE * (from + within) + to);
             let rate = (self.bled[l] + self.rained[l]) / step;
             for (wet, share) in self.wet.iter_mut().zip([0.0, GAMMA, 1.0]) {
-                let share = later(self.water[l], rate, open * asked[l], share * step) * (1.0 / FILM);
+                let share = wet_share(self.water[l], rate, open * asked[l], share * step);
                 // Dew falls on the dry as well.
                 let share = if asked[l] < 0.0 { 1.0 } else { share };
                 wet[l] = share.clamp(0.0, 1.0);

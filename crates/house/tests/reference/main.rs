@@ -3,6 +3,7 @@
 //! Each case makes its input here, asks a script of `tests/reference` for the same figure and compares
 //! with a tolerance that is argued beside the comparison. `./check` installs the libraries.
 
+mod column;
 mod documents;
 mod floors;
 mod normal;
