@@ -14,7 +14,7 @@ pub mod units;
 pub use estimate::{Estimate, Origin};
 pub use money::{Currency, Money, Price};
 pub use quantity::{
-    Angle, Area, Density, Length, Mass, Pressure, QuantityError, Share, Slope, Speed, Temperature,
+    Angle, Area, AreaRate, Density, Length, Mass, Pressure, QuantityError, Share, Slope, Speed, Temperature,
     TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 pub use report::{Note, Place, Report, Severity, has_fault};

@@ -234,3 +234,40 @@ fn places_and_shapes_that_are_not_clear_are_told() {
     bakery("setup = \"noon\"", "setup = \"non\"", &["unknown-name"]);
     bakery("minimum = \"105 mm\"", "minimum = \"205 mm\"", &["minimum-over-nominal"]);
 }
+
+/// What can be wrong with mix, site, weather and finish; each fault stands at its line.
+#[test]
+fn faults_of_the_clocks_tables_are_told_at_their_place() {
+    for (from, to, code) in [
+        ("water_cementitious = 0.50", "water_cementitious = \"0.50\"", "wrong-type"),
+        ("water_cementitious = 0.50", "water_cementitious = 0.0", "out-of-range"),
+        ("cement = \"II\"", "cement = \"IV\"", "unknown-word"),
+        ("cement = \"II\"", "cement = \"II\"\nash = \"20 %\"", "missing-key"),
+        ("cement = \"II\"", "cement = \"II\"\nash = \"120 %\"\nash_class = \"F\"", "out-of-range"),
+        ("cement = \"II\"", "cement = \"II\"\ninitial_set = \"5 h\"", "missing-key"),
+        (
+            "cement = \"II\"",
+            "cement = \"II\"\ninitial_set = \"7 h\"\nfinal_set = \"5 h\"\nset_at = \"70 degF\"",
+            "set-times-impossible",
+        ),
+        ("temperature = \"68 degF\"", "temperature = \"68\"", "bare-number"),
+        ("latitude = \"43.4 deg\"", "latitude = \"143.4 deg\"", "out-of-range"),
+        ("roof = \"over\"", "shade = [{ from = 13:00:00, until = 09:00:00 }]", "shade-backward"),
+        ("roof = \"over\"", "shade = [{ from = 13:00:00, until = \"noon\" }]", "wrong-type"),
+        ("roof = \"over\"", "shade = [{ from = 2026-06-12, until = 09:00:00 }]", "no-such-time"),
+        ("low = \"58 degF\"", "low = \"88 degF\"", "low-over-high"),
+        ("low = \"58 degF\"\n", "", "missing-key"),
+        ("humidity = \"60 %\"", "humidity = \"160 %\"", "out-of-range"),
+        ("trowel_rounds = 3", "trowel_rounds = 30", "out-of-range"),
+        ("trowel = \"1500 ft2/h\"", "trowel = \"1500 ft2\"", "not-a-quantity"),
+        ("[site]", "[sight]", "missing-table"),
+    ] {
+        let text = BOAT_SHED.replacen(from, to, 1);
+        assert_ne!(text, BOAT_SHED, "{from} is not in the demo");
+        let parsed = read(&text);
+        assert!(parsed.report.value.is_none(), "{to} is accepted");
+        let note = parsed.report.notes.iter().find(|note| note.code == code);
+        assert!(note.is_some(), "{to}: no {code} in {:?}", parsed.report.notes);
+        assert!(rendered(&parsed).contains('^'), "{to}: no caret");
+    }
+}

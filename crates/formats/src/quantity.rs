@@ -2,7 +2,8 @@
 
 use basis::quantity::{self, QuantityFault};
 use basis::{
-    Angle, Currency, Length, Money, Price, QuantityError, Share, Slope, TimeSpan, Volume, VolumeRate,
+    Angle, AreaRate, Currency, Density, Length, Money, Pressure, Price, QuantityError, Share, Slope, Speed,
+    Temperature, TimeSpan, Volume, VolumeRate,
 };
 use pour::job::TimePerVolume;
 
@@ -91,6 +92,11 @@ read_by_basis! {
     VolumeRate, "a placing rate", "10 yd3/h";
     TimeSpan, "a time span", "45 min";
     Share, "a share", "3 %";
+    Temperature, "a temperature", "70 degF";
+    Pressure, "a strength", "4000 psi";
+    Density, "a mass per volume", "564 lb/yd3";
+    Speed, "a speed", "8 mph";
+    AreaRate, "an area per time", "1500 ft2/h";
 }
 
 impl ReadQuantity for MoneyText {

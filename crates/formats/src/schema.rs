@@ -61,6 +61,7 @@ fn of_kind(kind: &Kind) -> Value {
         Kind::Zone => written("America/New_York"),
         Kind::Choice(words) => json!({ "enum": words }),
         Kind::Count => json!({ "type": "integer", "minimum": 1, "maximum": 1000 }),
+        Kind::Ratio => json!({ "type": "number", "exclusiveMinimum": 0, "maximum": 10 }),
         Kind::Quantity(measure, _) => written(measure.example()),
         Kind::Estimate(measure, _) => written(&format!("{0} +- {0}", measure.example())),
         Kind::Reading => {
@@ -93,6 +94,7 @@ fn of_kind(kind: &Kind) -> Value {
         Kind::LocalTime => {
             json!({ "type": "string", "pattern": "^\\d{4}-\\d\\d-\\d\\d[T ]\\d\\d:\\d\\d(:\\d\\d)?$" })
         }
+        Kind::DayTime => json!({ "type": "string", "pattern": "^\\d\\d:\\d\\d(:\\d\\d)?$" }),
         Kind::Table(spec) => of_table(spec),
         Kind::Tables(spec) => list(&of_table(spec), 0, None),
     }

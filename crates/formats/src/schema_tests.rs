@@ -32,12 +32,14 @@ fn check(schema: &Value, value: &Value, path: &str, wrong: &mut Vec<String>) {
     };
     let found = match value {
         Value::String(_) => "string",
-        Value::Number(_) => "integer",
+        Value::Number(number) if number.is_i64() => "integer",
+        Value::Number(_) => "number",
         Value::Array(_) => "array",
         Value::Object(_) => "object",
         _ => "other",
     };
-    if !types.is_empty() && !types.contains(&found) {
+    let fits = types.contains(&found) || found == "integer" && types.contains(&"number");
+    if !(types.is_empty() || fits) {
         wrong.push(format!("{path}: {found} instead of {types:?}"));
         return;
     }

@@ -9,6 +9,12 @@ use ground::survey::Survey;
 use ground::walk::Walk;
 use ground::{P2, P3};
 
+mod finishing;
+
+pub use finishing::{
+    Batch, Bed, Cure, Finishing, Machine, MixOrdered, SaidWeather, Shade, Sheet, Site, Warmth, Weather,
+};
+
 /// Everything that the user states about one floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Job {
@@ -49,6 +55,16 @@ pub struct Job {
     pub loss: Option<Estimate<Volume>>,
     /// The day of the pour.
     pub day: PourDay,
+    /// The mix, if stated.
+    pub mix: Option<MixOrdered>,
+    /// The site on the globe, if stated.
+    pub site: Option<Site>,
+    /// The weather, if stated: with mix and site it brings the finishing clock.
+    pub weather: Option<Weather>,
+    /// What lies under the slab.
+    pub bed: Bed,
+    /// How the floor is finished.
+    pub finishing: Finishing,
     /// Values that the job does not state and that were taken by default.
     pub assumed: Vec<Assumed>,
 }

@@ -147,6 +147,12 @@ quantity! {
     cubic_yards_per_hour, in_cubic_yards_per_hour, factor::YARD * factor::YARD * factor::YARD / 3600.0, "yd³/h";
 }
 quantity! {
+    /// An area per time: what a machine or a hand finishes.
+    AreaRate, square_metres_per_second, in_square_metres_per_second, "m²/s";
+    square_metres_per_hour, in_square_metres_per_hour, 1.0 / 3600.0, "m²/h";
+    square_feet_per_hour, in_square_feet_per_hour, factor::FOOT * factor::FOOT / 3600.0, "ft²/h";
+}
+quantity! {
     /// A difference of temperature; not a temperature.
     TemperatureDifference, kelvins, in_kelvins, "kelvins";
     fahrenheit_degrees, in_fahrenheit_degrees, 5.0 / 9.0, "Fahrenheit degrees of difference";
@@ -233,6 +239,13 @@ impl std::ops::Mul<Length> for Slope {
     type Output = Length;
     fn mul(self, run: Length) -> Length {
         Length::metres(self.0 * run.0)
+    }
+}
+
+impl std::ops::Div<AreaRate> for Area {
+    type Output = TimeSpan;
+    fn div(self, rate: AreaRate) -> TimeSpan {
+        TimeSpan(self.0 / rate.0)
     }
 }
 

@@ -3,13 +3,14 @@
 use basis::{Estimate, Length, Origin, Place, Share, UnitSystem};
 use ground::outline::Outline;
 use ground::survey::Survey;
-use pour::job::{Base, BaseZone, Carry, Chutes, Crew, Forms, Slab, TruckStand};
+use pour::job::{Base, BaseZone, Bed, Carry, Chutes, Crew, Forms, Slab, TruckStand};
 
 use crate::nearest::nearest;
 use crate::quantity::shown;
 
 use super::defaults;
 use super::findings::Findings;
+use super::finishing;
 use super::outline::doubles;
 use super::table::Table;
 
@@ -41,8 +42,8 @@ pub(crate) fn slab(root: &Table<'_>, f: &mut Findings, units: UnitSystem) -> Sla
 /// What stands for a base that nobody described.
 pub(crate) const BASE_NOT_STATED: &str = "not stated";
 
-/// Reads `[base]`.
-pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> Base {
+/// Reads `[base]`, and what of it the finishing clock goes by.
+pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> (Base, Bed) {
     let mut base = Base {
         kind: BASE_NOT_STATED.to_owned(),
         loose_per_compacted: None,
@@ -50,7 +51,7 @@ pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> Base {
         breaks: Vec::new(),
         zones: Vec::new(),
     };
-    let Some(table) = root.table(f, "base") else { return base };
+    let Some(table) = root.table(f, "base") else { return (base, Bed::default()) };
     base.kind = table.text(f, "kind").unwrap_or(base.kind);
     base.loose_per_compacted = table.quantity::<Share>(f, "bulking").map(|share| 1.0 + share.in_ratio());
     base.stone_price = table.price(f, "stone_price");
@@ -65,7 +66,7 @@ pub(crate) fn base(root: &Table<'_>, f: &mut Findings) -> Base {
         })
         .collect();
     doubles(f, "zone", &tables, base.zones.iter().map(|zone| zone.name.as_str()));
-    base
+    (base, finishing::bed(&table, f))
 }
 
 /// Reads `[forms]`.

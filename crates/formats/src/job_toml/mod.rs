@@ -8,6 +8,7 @@ mod crew;
 mod defaults;
 mod findings;
 mod finish;
+mod finishing;
 mod names;
 mod outline;
 pub(crate) mod plan_words;
@@ -168,13 +169,17 @@ pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, cs
     }
     survey::check_sights(f, &survey);
     let (allowance, loss) = plant::order(root, f);
+    let (base, bed) = crew::base(root, f);
+    let mix = finishing::mix(root, f);
+    let site = finishing::site(root, f);
+    let weather = finishing::weather(root, f);
     let mut job = Job {
         name: head.and_then(|table| table.text(f, "name")).unwrap_or_default(),
         zone: head.and_then(|table| zone(table, f)).unwrap_or_default(),
         units,
         rod,
         slab: crew::slab(root, f, units),
-        base: crew::base(root, f),
+        base,
         forms: crew::forms(root, f, &survey, units),
         crew: crew::crew(root, f, &outline, units),
         chutes: crew::chutes(root, f, units),
@@ -183,6 +188,11 @@ pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, cs
         allowance,
         loss,
         day: plant::day(root, f),
+        mix,
+        site,
+        weather,
+        bed,
+        finishing: finishing::finishing(root, f),
         assumed: Vec::new(),
         outline,
         walk,

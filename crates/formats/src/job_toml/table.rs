@@ -189,6 +189,31 @@ impl<'a> Table<'a> {
         count
     }
 
+    /// A plain number over 0 and up to 10, without a unit.
+    pub fn ratio(&self, f: &mut Findings, key: &str) -> Option<f64> {
+        let value = self.value(f, key)?;
+        let number = match value.value {
+            DeValue::Float(number) => number.as_str().replace('_', "").parse::<f64>().ok(),
+            DeValue::Integer(number) => number.as_str().parse::<f64>().ok(),
+            other => {
+                value.wrong_type(f, other, "a number without a unit", &format!("{key} = 0.50"));
+                return None;
+            }
+        };
+        let ratio = number.filter(|n| *n > 0.0 && *n <= 10.0);
+        if ratio.is_none() {
+            let message = format!("{key} must be more than 0 and at most 10");
+            f.fault(
+                "out-of-range",
+                &value.place,
+                &value.span,
+                message,
+                format!("write it as in {key} = 0.50"),
+            );
+        }
+        ratio
+    }
+
     /// A quantity, within the bound that the table of keys states.
     pub fn quantity<Q: ReadQuantity>(&self, f: &mut Findings, key: &str) -> Option<Q> {
         let value = self.value(f, key)?;
@@ -316,6 +341,7 @@ pub(crate) fn example_of(key: &str, kind: &Kind) -> String {
         Kind::Zone => "\"America/New_York\"",
         Kind::Choice(words) => return format!("{key} = \"{}\"", words.join("\" or \"")),
         Kind::Count => "4",
+        Kind::Ratio => "0.50",
         Kind::Quantity(measure, _) => return format!("{key} = \"{}\"", measure.example()),
         Kind::Estimate(measure, _) => return format!("{key} = \"{0} +- {0}\"", measure.example()),
         Kind::Reading => "\"4 ft 7 1/4 in\"",
@@ -330,6 +356,7 @@ pub(crate) fn example_of(key: &str, kind: &Kind) -> String {
         Kind::EdgeName => "[\"A\", \"B\"]",
         Kind::ShotRows => "[[\"1\", \"4 ft\", \"6 ft\", \"4 ft 7 1/4 in\"], ...]",
         Kind::LocalTime => "2026-06-12T07:00:00",
+        Kind::DayTime => "13:30:00",
         Kind::Table(_) => return format!("a table [{key}]"),
         Kind::Tables(_) => return format!("tables [[{key}]]"),
     };
@@ -351,6 +378,11 @@ impl Measure {
             Self::PricePerVolume => "165 USD/yd3",
             Self::PricePerTime => "150 USD/h",
             Self::TimePerVolume => "7 min/yd3",
+            Self::Temperature => "70 degF",
+            Self::Pressure => "4000 psi",
+            Self::Density => "564 lb/yd3",
+            Self::Speed => "8 mph",
+            Self::AreaRate => "1500 ft2/h",
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The one table of keys: the reader, the JSON Schema and the tests all go by it.
 
+mod finishing;
 mod spec;
 mod tables;
 

@@ -53,6 +53,8 @@ pub(crate) enum Kind {
     Choice(&'static [&'static str]),
     /// A count of people or trucks.
     Count,
+    /// A plain number without a unit, such as water per cement.
+    Ratio,
     /// A quantity with its unit, as a string.
     Quantity(Measure, Bound),
     /// A quantity with its spread, as in `3 % +- 2 %`.
@@ -81,6 +83,8 @@ pub(crate) enum Kind {
     ShotRows,
     /// Local date and time.
     LocalTime,
+    /// Local time of day.
+    DayTime,
     /// One table.
     Table(&'static TableSpec),
     /// Any number of tables.
@@ -112,6 +116,16 @@ pub(crate) enum Measure {
     PricePerTime,
     /// Time per volume.
     TimePerVolume,
+    /// A temperature.
+    Temperature,
+    /// A strength.
+    Pressure,
+    /// A mass per volume.
+    Density,
+    /// A speed.
+    Speed,
+    /// An area per time.
+    AreaRate,
 }
 
 /// Which values of a quantity make sense for a key.

@@ -1,5 +1,6 @@
 //! Every table and key of the job file, version 1.
 
+use super::finishing::{FINISHING, MACHINE, MIX, SITE, WEATHER};
 use super::spec::Bound::{Any, NotNegative, Positive};
 #[cfg(test)]
 use super::spec::Key;
@@ -8,8 +9,8 @@ use super::spec::Kind::{
     ShotRows, SpotLines, Spots, Table, Tables, Text, Turn, Version, Zone,
 };
 use super::spec::Measure::{
-    Angle, Length, Money, PricePerTime, PricePerVolume, Share, Slope, TimePerVolume, TimeSpan, Volume,
-    VolumeRate,
+    Angle, Length, Money, PricePerTime, PricePerVolume, Share, Slope, Temperature, TimePerVolume, TimeSpan,
+    Volume, VolumeRate,
 };
 use super::spec::{TableSpec, may, need};
 
@@ -43,6 +44,15 @@ pub(crate) static JOB_FILE: TableSpec = TableSpec {
         need("plant", Table(&PLANT), "Terms of the ready-mix plant, as far as known."),
         may("order", Table(&ORDER), "What is added to the volume between base and floor."),
         may("day", Table(&DAY), "The day of the pour."),
+        may("mix", Table(&MIX), "The mix as ordered: what the set depends on."),
+        may("site", Table(&SITE), "Where the site is, and what keeps off sun and wind."),
+        may(
+            "weather",
+            Table(&WEATHER),
+            "The weather of the day: with it, and mix and site, the plan has the finishing clock.",
+        ),
+        may("finishing", Table(&FINISHING), "The finish asked for, and how fast it is worked."),
+        may("machine", Tables(&MACHINE), "Finishing machines at hand, each one of its own."),
     ],
 };
 
@@ -317,6 +327,10 @@ static BASE: TableSpec = TableSpec {
         may("stone_price", Quantity(PricePerVolume, NotNegative), "Price of loose stone."),
         may("breaks", SpotLines, "Lines where the base changes slope or steps, each a row of spots."),
         may("zone", Tables(&ZONE), "Parts of the base that are graded by themselves."),
+        may("thickness", Quantity(Length, Positive), "Thickness of the stone."),
+        may("sheet", Choice(&["none", "under slab", "insulation"]), "What lies between stone and slab."),
+        may("temperature", Quantity(Temperature, Any), "Temperature of the top of the base before placing."),
+        may("deep_temperature", Quantity(Temperature, Any), "Temperature of the ground a yard down."),
     ],
 };
 

@@ -1,7 +1,8 @@
 //! Numbers with units so that reading them back gives the same value to the last bit.
 
 use basis::{
-    Angle, Currency, Estimate, Length, Money, Price, Slope, TimeSpan, UnitSystem, Volume, VolumeRate,
+    Angle, AreaRate, Currency, Density, Estimate, Length, Money, Pressure, Price, Share, Slope, Speed,
+    Temperature, TimeSpan, UnitSystem, Volume, VolumeRate,
 };
 
 use crate::quantity::{self, ReadQuantity};
@@ -125,6 +126,67 @@ impl WriteQuantity for Angle {
     fn text(self, _: UnitSystem) -> String {
         let degree = std::f64::consts::PI / 180.0;
         exact(self.in_radians(), &[("deg", degree), ("arcsec", degree / 3600.0)], same(self))
+    }
+}
+
+impl WriteQuantity for Share {
+    fn text(self, _: UnitSystem) -> String {
+        exact(self.in_ratio(), &[("%", 1e-2)], same(self))
+    }
+}
+
+impl WriteQuantity for Density {
+    fn text(self, units: UnitSystem) -> String {
+        let us: Unit = ("lb/yd3", Self::pounds_per_cubic_yard(1.0).in_kilograms_per_cubic_metre());
+        let metric: Unit = ("kg/m3", 1.0);
+        let list = if units == UnitSystem::Us { [us, metric] } else { [metric, us] };
+        exact(self.in_kilograms_per_cubic_metre(), &list, same(self))
+    }
+}
+
+impl WriteQuantity for Pressure {
+    fn text(self, units: UnitSystem) -> String {
+        let us: Unit = ("psi", Self::psi(1.0).in_pascals());
+        let metric: Unit = ("MPa", 1e6);
+        let list =
+            if units == UnitSystem::Us { [us, metric, ("Pa", 1.0)] } else { [metric, us, ("Pa", 1.0)] };
+        exact(self.in_pascals(), &list, same(self))
+    }
+}
+
+impl WriteQuantity for Speed {
+    fn text(self, units: UnitSystem) -> String {
+        let us: Unit = ("mph", Self::miles_per_hour(1.0).in_metres_per_second());
+        let feet: Unit = ("ft/min", 0.3048 / 60.0);
+        let metric: Unit = ("m/s", 1.0);
+        let list = if units == UnitSystem::Us { [us, feet, metric] } else { [metric, us, feet] };
+        exact(self.in_metres_per_second(), &list, same(self))
+    }
+}
+
+impl WriteQuantity for AreaRate {
+    fn text(self, units: UnitSystem) -> String {
+        let us: Unit = ("ft2/h", Self::square_feet_per_hour(1.0).in_square_metres_per_second());
+        let metric: Unit = ("m2/h", 1.0 / 3600.0);
+        let list = if units == UnitSystem::Us { [us, metric] } else { [metric, us] };
+        exact(self.in_square_metres_per_second(), &list, same(self))
+    }
+}
+
+impl WriteQuantity for Temperature {
+    fn text(self, units: UnitSystem) -> String {
+        let scales = [(self.in_fahrenheit(), "degF"), (self.in_celsius(), "degC"), (self.in_kelvins(), "K")];
+        let (site, kelvins) = (if units == UnitSystem::Us { &scales[..2] } else { &scales[1..2] }, scales[2]);
+        for decimals in 0..=6 {
+            for (value, unit) in site {
+                let text = format!("{value:.decimals$} {unit}");
+                if same(self)(&text) {
+                    return text;
+                }
+            }
+        }
+        // A temperature no person wrote: kelvins are what is held.
+        format!("{} {}", kelvins.0, kelvins.1)
     }
 }
 

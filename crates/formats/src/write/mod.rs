@@ -1,6 +1,7 @@
 //! A job as a job file.
 
 mod exact;
+mod finishing;
 mod floor;
 
 use std::fmt::Write as _;
@@ -42,14 +43,15 @@ pub fn write_job(job: &Job) -> String {
     job.stands.iter().for_each(|stand| out.stand(stand));
     out.plant(&job.plant);
     out.order();
+    finishing::all(&mut out);
     out.text
 }
 
 /// The text so far, and what the whole of it goes by.
 pub(crate) struct Writer<'j> {
     text: String,
-    units: UnitSystem,
-    job: &'j Job,
+    pub units: UnitSystem,
+    pub job: &'j Job,
 }
 
 /// A string as TOML writes it.
@@ -228,6 +230,7 @@ impl Writer<'_> {
         self.some("bulking", bulking);
         self.some("stone_price", base.stone_price.map(|price| price_per_volume(price, self.currency())));
         self.breaks(&base.breaks);
+        finishing::bed(self);
         for zone in &base.zones {
             self.one_of("base.zone");
             self.value("name", &zone.name);

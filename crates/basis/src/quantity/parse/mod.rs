@@ -17,8 +17,8 @@ pub use price::{
 };
 
 use super::{
-    Angle, Area, Density, Length, Mass, Pressure, Share, Slope, Speed, Temperature, TemperatureDifference,
-    TimeSpan, Volume, VolumeRate,
+    Angle, Area, AreaRate, Density, Length, Mass, Pressure, Share, Slope, Speed, Temperature,
+    TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 use term::Term;
 use text::Cursor;
@@ -275,6 +275,8 @@ readable! {
         0.0, 1e9, "0 to 1,000 MPa";
     VolumeRate, VolumeRate, VolumeRate, cubic_metres_per_second, in_cubic_metres_per_second,
         "a volume per time", "12 yd3/h", 0.0, 1.0, "0 to 3,600 m3/h";
+    AreaRate, AreaRate, AreaRate, square_metres_per_second, in_square_metres_per_second,
+        "an area per time", "1500 ft2/h", 0.0, 10.0, "0 to 36,000 m2/h";
 }
 
 #[cfg(test)]

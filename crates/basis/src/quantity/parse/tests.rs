@@ -112,6 +112,8 @@ fn every_other_quantity_as_people_write_it() {
     close::<Angle>("1° 30 arcmin", 2.617_993_877_991_494e-2);
     close::<VolumeRate>("12 yd3/h", 12.0 * 0.764_554_857_984 / 3600.0);
     close::<VolumeRate>("9 m3 per hour", 9.0 / 3600.0);
+    close::<AreaRate>("1500 ft2/h", 1500.0 * 0.092_903_04 / 3600.0);
+    close::<AreaRate>("140 m2 per hour", 140.0 / 3600.0);
     for said in ["70 degF", "70 °F", "70 F", "70 deg F", "70 º f"] {
         close::<Temperature>(said, 294.261_111_111);
     }

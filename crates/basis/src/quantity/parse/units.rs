@@ -1,8 +1,8 @@
 //! The units we read, their spellings and their sizes.
 
 use super::super::{
-    Angle, Area, Density, Length, Mass, Pressure, Share, Slope, Speed, TemperatureDifference, TimeSpan,
-    Volume, VolumeRate,
+    Angle, Area, AreaRate, Density, Length, Mass, Pressure, Share, Slope, Speed, TemperatureDifference,
+    TimeSpan, Volume, VolumeRate,
 };
 use super::{QuantityFault, Slip};
 
@@ -24,6 +24,7 @@ pub enum Kind {
     TemperatureDifference,
     Pressure,
     VolumeRate,
+    AreaRate,
 }
 
 impl Kind {
@@ -43,6 +44,7 @@ impl Kind {
             Self::TemperatureDifference => "a difference of temperature",
             Self::Pressure => "a pressure or strength",
             Self::VolumeRate => "a volume per time",
+            Self::AreaRate => "an area per time",
         }
     }
 }
@@ -166,6 +168,11 @@ const SIZES: &[(Kind, &str, f64)] = &[
     (Kind::VolumeRate, "m3/s", 1.0),
     (Kind::VolumeRate, "l/min", 1e-3 / 60.0),
     (Kind::VolumeRate, "l/s", 1e-3),
+    (Kind::AreaRate, "ft2/h", AreaRate::square_feet_per_hour(1.0).in_square_metres_per_second()),
+    (Kind::AreaRate, "sf/h", AreaRate::square_feet_per_hour(1.0).in_square_metres_per_second()),
+    (Kind::AreaRate, "ft2/min", AreaRate::square_feet_per_hour(60.0).in_square_metres_per_second()),
+    (Kind::AreaRate, "m2/h", AreaRate::square_metres_per_hour(1.0).in_square_metres_per_second()),
+    (Kind::AreaRate, "m2/min", 1.0 / 60.0),
 ];
 
 /// Units that may follow a larger one, and how many make one of it.
@@ -231,6 +238,7 @@ pub(super) fn offer(kind: Kind, number: &str) -> String {
         Kind::Temperature | Kind::TemperatureDifference => &["degF", "degC"],
         Kind::Pressure => &["psi", "MPa"],
         Kind::VolumeRate => &["yd3/h", "m3/h"],
+        Kind::AreaRate => &["ft2/h", "m2/h"],
     };
     let offers: Vec<String> = units.iter().map(|unit| format!("\"{number} {unit}\"")).collect();
     match offers.split_last() {

@@ -10,8 +10,8 @@ pub use length::{decimal_feet, feet_inches, feet_inches_in_words, length, millim
 pub use money::{money, price_per_time, price_per_volume};
 
 use super::{
-    Angle, Area, Density, Mass, Pressure, Share, Slope, Speed, Temperature, TemperatureDifference, TimeSpan,
-    Volume, VolumeRate,
+    Angle, Area, AreaRate, Density, Mass, Pressure, Share, Slope, Speed, Temperature, TemperatureDifference,
+    TimeSpan, Volume, VolumeRate,
 };
 use crate::UnitSystem;
 use length::mixed;
@@ -215,6 +215,22 @@ pub fn volume_rate(rate: VolumeRate, units: UnitSystem) -> String {
         units,
         (rate.in_cubic_yards_per_hour(), 1, "yd3/h"),
         (rate.in_cubic_metres_per_hour(), 1, "m3/h"),
+    )
+}
+
+/// A finishing rate: `1500 ft2/h`, `140 m2/h`.
+///
+/// ```
+/// # use basis::{AreaRate, UnitSystem, quantity::area_rate};
+/// assert_eq!(area_rate(AreaRate::square_feet_per_hour(1500.0), UnitSystem::Us), "1500 ft2/h");
+/// assert_eq!(area_rate(AreaRate::square_feet_per_hour(1500.0), UnitSystem::Metric), "139 m2/h");
+/// ```
+#[must_use]
+pub fn area_rate(rate: AreaRate, units: UnitSystem) -> String {
+    by_system(
+        units,
+        (rate.in_square_feet_per_hour(), 0, "ft2/h"),
+        (rate.in_square_metres_per_hour(), 0, "m2/h"),
     )
 }
 
