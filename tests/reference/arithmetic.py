@@ -48,6 +48,10 @@ def toward(length):
     return total / (FLOOR[0] * FLOOR[1])
 
 
+# Spread of what is known of the fall beforehand.
+FALL = 0.01
+
+
 def twist(rough, length, reading):
     """Variance of the one contrast of the four shots that no plane touches."""
     return rough**2 * (1 - matern(9, length) - matern(5, length) + matern(np.hypot(9, 5), length)) + reading**2
@@ -68,14 +72,26 @@ def corner(rough, length, reading):
     design, target = np.column_stack([np.ones(4), shots]), np.array([1.0, 0.0, 0.0])
     inverse = np.linalg.inv(whole)
     left = target - design.T @ inverse @ reach
-    return float(rough**2 - reach @ inverse @ reach + left @ np.linalg.solve(design.T @ inverse @ design, left))
+    known = np.diag([0.0, FALL**-2, FALL**-2])
+    return float(rough**2 - reach @ inverse @ reach + left @ np.linalg.solve(design.T @ inverse @ design + known, left))
+
+
+def weight(rough, length, reading):
+    """How likely the three contrasts of the shots are: twist and up the sheet nought, across it half an inch over 9 ft.
+
+    The fall, known to 1 %, adds to the two contrasts that it touches.
+    """
+    r9, r5, r103 = matern(9, length), matern(5, length), matern(np.hypot(9, 5), length)
+    across = rough**2 * (1 - r9 + r5 - r103) + reading**2 + (9 * FALL) ** 2
+    up = rough**2 * (1 + r9 - r5 - r103) + reading**2 + (5 * FALL) ** 2
+    return (twist(rough, length, reading) * across * up) ** -0.5 * np.exp(-0.5 * (0.5 / 12) ** 2 / across)
 
 
 def averaged(variance, reading):
     """Mean of a variance over the grid of roughness and length, by restricted likelihood and prior."""
     steps = [-2.4, -1.6, -0.8, 0.0, 0.8, 1.6, 2.4]
     grid = [(0.375 / 12 * np.exp(0.6 * s), 0.33 * 9 * np.exp(0.6 * t), s * s + t * t) for s in steps for t in steps]
-    weights = np.array([twist(rough, length, reading) ** -0.5 * np.exp(-0.5 * far) for rough, length, far in grid])
+    weights = np.array([weight(rough, length, reading) * np.exp(-0.5 * far) for rough, length, far in grid])
     weights[weights < 0.01 * weights.max()] = 0
     return float(weights @ [variance(rough, length, reading) for rough, length, _ in grid] / weights.sum())
 

@@ -41,6 +41,19 @@ def with_trend(at, height, wanted, sill, length, noise):
     return {"mean": np.asarray(mean).tolist(), "variance": (np.asarray(variance) - noise).tolist()}
 
 
+def about(at, height, whole, known):
+    """Log density of the shots under a trend that is known in part, the level taken out by one orthonormal contrast set.
+
+    `known` holds means and precisions of the trend's three coefficients; a precision of 0 leaves one open.
+    """
+    sure = np.array(known["precision"]) > 0
+    design, mean = trend_at(at), np.array(known["mean"])
+    joint = whole + design[:, sure] @ np.diag(1.0 / np.array(known["precision"])[sure]) @ design[:, sure].T
+    contrasts = linalg.null_space(design[:, ~sure].T)
+    off = height - design[:, sure] @ mean[sure]
+    return float(stats.multivariate_normal(cov=contrasts.T @ joint @ contrasts).logpdf(contrasts.T @ off))
+
+
 def restricted(at, height, sill, length, noise):
     """Log density of the contrasts that a linear trend does not touch, with orthonormal contrasts."""
     contrasts = linalg.null_space(trend_at(at).T)
@@ -49,7 +62,8 @@ def restricted(at, height, sill, length, noise):
 
 
 def averaged(question, at, height, wanted):
-    """The mixture over roughness and length, as `docs/methods/base-surface.md` states it, by generalised least squares.
+    """The mixture over roughness and length, as `docs/methods/base-surface.md` states it, by generalised least squares,
+    the fall known beforehand to its spread.
 
     Shots and targets are seen with `noise`, `common` and `own`: the covariances of the shots' errors, of the shots'
     with the targets', and of the targets' common errors.
@@ -57,6 +71,8 @@ def averaged(question, at, height, wanted):
     prior = question["prior"]
     noise, common, own = (np.array(question[name], dtype=float) for name in ("errors", "common", "own"))
     design, target = trend_at(at), trend_at(wanted)
+    known = question["known"]
+    precision, before = np.diag(known["precision"]), np.array(known["mean"])
     weights, means, spreads = [], [], []
     for step_length in prior["nodes"]:
         for step_sill in prior["nodes"]:
@@ -65,10 +81,10 @@ def averaged(question, at, height, wanted):
             whole = sill * matern32(apart(at, at), length) + noise
             reach = sill * matern32(apart(at, wanted), length) + common
             inverse = linalg.inv(whole)
-            information = design.T @ inverse @ design
-            slope = linalg.solve(information, design.T @ inverse @ height)
+            information = design.T @ inverse @ design + precision
+            slope = linalg.solve(information, design.T @ inverse @ height + precision @ before)
             left = target.T - design.T @ inverse @ reach
-            weights.append(restricted(at, height, sill, length, noise) - 0.5 * (step_length**2 + step_sill**2))
+            weights.append(about(at, height, whole, known) - 0.5 * (step_length**2 + step_sill**2))
             means.append(target @ slope + reach.T @ inverse @ (height - design @ slope))
             spreads.append(sill * matern32(apart(wanted, wanted), length) + own - reach.T @ inverse @ reach
                            + left.T @ linalg.solve(information, left))

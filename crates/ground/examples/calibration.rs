@@ -68,7 +68,9 @@ fn normal(rng: &mut ChaCha12Rng) -> f64 {
 fn outcome(seed: u64) -> Option<Outcome> {
     let mut rng = ChaCha12Rng::seed_from_u64(seed);
     let size = P2::new(rng.random_range(5.0..12.0), rng.random_range(5.0..15.0));
-    let count = if seed.is_multiple_of(10) { rng.random_range(3..=5) } else { rng.random_range(6..=30) };
+    // Every tenth floor of each kind has few shots.
+    let count =
+        if (seed / 4).is_multiple_of(10) { rng.random_range(3..=5) } else { rng.random_range(6..=30) };
     let rod = Length::inches(rng.random_range(0.0625..0.125)).in_metres();
     let places = if rng.random::<f64>() < 0.5 {
         scattered(&mut rng, size, count)
@@ -85,7 +87,9 @@ fn outcome(seed: u64) -> Option<Outcome> {
     let shots: Vec<BaseShot> =
         places.iter().zip(&heights).map(|(&at, z)| shot(at, z + rod * normal(&mut rng), rod)).collect();
     let levelled = levelled(rod);
-    let process = fit(&ProcessInput { shots: &shots, levelled: &levelled, datum: None }).value?;
+    let process =
+        fit(&ProcessInput { shots: &shots, levelled: &levelled, datum: None, intended: P2::default() })
+            .value?;
     let wanted: Vec<Piece> =
         pieces.points.iter().zip(&pieces.weights).map(|(&at, &area)| Piece { at, area, zone: 0 }).collect();
     let volume: f64 = process.means(&wanted).iter().zip(&pieces.weights).map(|(z, w)| z * w).sum();
@@ -201,7 +205,9 @@ fn timing() {
             .collect();
         let levelled = levelled(0.002);
         let start = Instant::now();
-        let fitted = fit(&ProcessInput { shots: &shots, levelled: &levelled, datum: None }).value;
+        let fitted =
+            fit(&ProcessInput { shots: &shots, levelled: &levelled, datum: None, intended: P2::default() })
+                .value;
         let after = start.elapsed().as_secs_f64() * 1e3;
         if let Some(process) = fitted {
             let doubt = doubt::doubt(&process, &pieces, &|_| 0);

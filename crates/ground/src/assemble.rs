@@ -102,7 +102,12 @@ pub fn ground(input: &GroundInput<'_>) -> Report<Ground> {
     let followed = follow_forms(input.design, input.floor, &forms, input.controls).unload(&mut notes);
     let (finish, deviations) = followed.unwrap_or_else(|| (input.design.clone(), Vec::new()));
     let shots = base_shots(input, &mut notes);
-    let process_input = ProcessInput { shots: &shots, levelled: input.levelled, datum: Some(input.datum) };
+    let process_input = ProcessInput {
+        shots: &shots,
+        levelled: input.levelled,
+        datum: Some(input.datum),
+        intended: mean_fall(input.design),
+    };
     let process = fit(&process_input).unload(&mut notes);
     let dug = dug(input.outline, input.floor).unload(&mut notes);
     let (Some(process), Some(dug)) = (process, dug) else { return Report::refused(notes) };
@@ -136,6 +141,17 @@ pub fn ground(input: &GroundInput<'_>) -> Report<Ground> {
 fn form_shots(levelled: &Levelled) -> Vec<FormShot> {
     let forms = levelled.shots.iter().filter(|s| s.on == ShotOn::Form);
     forms.map(|s| FormShot { name: s.name.clone(), at: s.at, z: s.z, place: s.place.clone() }).collect()
+}
+
+/// Mean rise of the designed top over a run of one along each axis: a base is graded along the floor.
+fn mean_fall(design: &FinishSurface) -> P2 {
+    let (mut sum, mut whole) = (P2::default(), 0.0);
+    for facet in &design.facets {
+        let area = signed_area(&facet.ring);
+        sum = sum + P2::new(facet.plane.gx, facet.plane.gy) * area;
+        whole += area;
+    }
+    if whole > 0.0 { sum / whole } else { P2::default() }
 }
 
 /// Part of the base at a spot: 0 is the main one.

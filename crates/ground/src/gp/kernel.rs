@@ -39,8 +39,28 @@ const SQRT_3: f64 = 1.732_050_807_568_877_2;
 /// taken as small ones, which overstates how alike they are inside.
 #[must_use]
 pub fn matern_between_pieces(h: f64, length: f64, areas: f64) -> f64 {
-    let s = SQRT_3 * h / length;
-    let decay = exp(-s);
-    let areas = areas.min(LARGEST * length * length);
-    (1.0 + s) * decay - areas / 24.0 * (3.0 / (length * length)) * (2.0 - s) * decay
+    MaternPair::new(length).between(h, areas)
+}
+
+/// The same for many pairs and one length.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct MaternPair {
+    /// `√3/ℓ`.
+    rate: f64,
+    /// `3/(24 ℓ²)`.
+    bend: f64,
+    /// Largest sum of areas that counts.
+    largest: f64,
+}
+
+impl MaternPair {
+    pub fn new(length: f64) -> Self {
+        let square = length * length;
+        Self { rate: SQRT_3 / length, bend: 3.0 / (24.0 * square), largest: LARGEST * square }
+    }
+
+    pub fn between(self, h: f64, areas: f64) -> f64 {
+        let s = self.rate * h;
+        exp(-s) * (1.0 + s - areas.min(self.largest) * self.bend * (2.0 - s))
+    }
 }

@@ -124,7 +124,7 @@ fn pieces() -> Vec<Piece> {
 }
 
 fn process(shots: &[BaseShot], datum: Option<usize>) -> Option<Process> {
-    fit(&ProcessInput { shots, levelled: &levelled(), datum }).value
+    fit(&ProcessInput { shots, levelled: &levelled(), datum, intended: P2::default() }).value
 }
 
 proptest! {
@@ -199,7 +199,7 @@ proptest! {
             let first = BaseShot { z: 1.0, at: P2::new(1.0, 1.0), ..shots[0].clone() };
             shots.iter_mut().for_each(|s| *s = first.clone());
         }
-        let report = fit(&ProcessInput { shots: &shots, levelled: &levelled(), datum: Some(0) });
+        let report = fit(&ProcessInput { shots: &shots, levelled: &levelled(), datum: Some(0), intended: P2::default() });
         prop_assert_eq!(report.value.is_none(), report.has_fault());
         if let Some(process) = report.value {
             prop_assert!(process.covariance(&pieces()).iter().all(|v| v.is_finite()));

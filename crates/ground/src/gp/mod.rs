@@ -3,6 +3,7 @@
 //! [`krige`] predicts with known covariances; [`process`] finds the covariances of a hand-graded base
 //! from the shots and a prior, and averages over what the shots leave open.
 
+mod average;
 pub mod kernel;
 pub mod krige;
 pub mod pool;

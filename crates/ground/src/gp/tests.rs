@@ -221,7 +221,14 @@ fn the_common_error_cancels_within_one_setup() {
         };
         let base = shots(14, 0, z);
         volume_sd(
-            &fit(&ProcessInput { shots: &base, levelled: &levelled, datum: Some(datum) }).value.unwrap(),
+            &fit(&ProcessInput {
+                shots: &base,
+                levelled: &levelled,
+                datum: Some(datum),
+                intended: P2::default(),
+            })
+            .value
+            .unwrap(),
         )
     };
     let (none, same) = (sd_for(0.0, 0), sd_for(1.0 / 16.0, 0));
@@ -236,7 +243,10 @@ fn the_common_error_cancels_within_one_setup() {
 fn regions_add_up_and_more_shots_narrow() {
     let levelled = Levelled { setups: vec![setup(Length::inches(0.0625))], shots: vec![] };
     let base = shots(20, 0, |p| 0.005 * (p.x * 0.9).sin() * (p.y * 0.7).cos());
-    let process = fit(&ProcessInput { shots: &base, levelled: &levelled, datum: Some(0) }).value.unwrap();
+    let process =
+        fit(&ProcessInput { shots: &base, levelled: &levelled, datum: Some(0), intended: P2::default() })
+            .value
+            .unwrap();
     let q = quadrature::quadrature(&garage(), 100);
     let d = doubt::doubt(&process, &q, &|_| 0);
     let left = q.weights_in(&crate::Polygon::rectangle(P2::new(-1.0, -1.0), P2::new(3.1, 9.0)));
@@ -253,22 +263,79 @@ fn regions_add_up_and_more_shots_narrow() {
     }
 }
 
+/// A plane graded as intended comes back exactly; one that falls 2 % otherwise is pulled by a hundredth of that at most.
 #[test]
 fn the_mean_passes_a_plane_through() {
     let levelled = Levelled { setups: vec![setup(Length::ZERO)], shots: vec![] };
     let plane = |p: P2| 3.0 + 0.01 * p.x - 0.02 * p.y;
     let base = shots(12, 0, plane);
-    let process = fit(&ProcessInput { shots: &base, levelled: &levelled, datum: None }).value.unwrap();
-    for p in [P2::new(0.0, 0.0), P2::new(7.0, 3.0)] {
-        close(process.means(&[Piece { at: p, area: 0.0, zone: 0 }])[0], plane(p), 1e-9);
+    for (intended, tolerance) in [(P2::new(0.01, -0.02), 1e-9), (P2::default(), 0.01 * 0.02 * 3.7)] {
+        let input = ProcessInput { shots: &base, levelled: &levelled, datum: None, intended };
+        let process = fit(&input).value.unwrap();
+        for p in [P2::new(0.0, 0.0), P2::new(7.0, 3.0)] {
+            close(process.means(&[Piece { at: p, area: 0.0, zone: 0 }])[0], plane(p), tolerance);
+        }
     }
+}
+
+/// Three shots at one height in one line along x: the cross fall is the intended one with its spread of 1 %, so that 3 m to the
+/// side the height is off by 30 mm, with what the base does by itself on top.
+#[test]
+fn shots_in_one_line_leave_the_cross_fall_to_the_prior() {
+    let levelled = Levelled { setups: vec![setup(Length::ZERO)], shots: vec![] };
+    let mut line = shots(3, 0, |_| 1.0);
+    for (i, shot) in line.iter_mut().enumerate() {
+        shot.at = P2::new(i as f64, 0.0);
+    }
+    let intended = P2::new(0.0, 0.015);
+    let process =
+        fit(&ProcessInput { shots: &line, levelled: &levelled, datum: None, intended }).value.unwrap();
+    let aside = P2::new(1.0, 3.0);
+    close(process.means(&[Piece { at: aside, area: 0.0, zone: 0 }])[0], 1.0 + 3.0 * 0.015, 1e-9);
+    let spread = process.variance(aside, 0).sqrt();
+    assert!((0.030..0.040).contains(&spread), "{spread}");
+}
+
+/// A normal prior on two of three coefficients against conditioning the joint normal law of data and target directly: the
+/// same mean and variance with the trend's own covariance put into the data's (and a level of spread 1e4 for an open one).
+#[test]
+fn a_known_trend_agrees_with_direct_conditioning() {
+    let case = isaaks();
+    let (n, at) = (case.points.len(), P2::new(65.0, 137.0));
+    let trend = |p: P2| DVector::from_vec(vec![1.0, (p.x - 65.0) / 10.0, (p.y - 137.0) / 10.0]);
+    let known = [(0.0, 1e-8), (40.0, 1.0 / 900.0), (-20.0, 1.0 / 2500.0)];
+    let k = |a: P2, b: P2| case.variance * case.kernel.correlation(a.distance(b), case.length);
+    let from_trend = |a: P2, b: P2| {
+        let (f, g) = (trend(a), trend(b));
+        (0..3).map(|i| f[i] * g[i] / known[i].1).sum::<f64>()
+    };
+    let expected = |p: P2| (0..3).map(|i| trend(p)[i] * known[i].0).sum::<f64>();
+    let whole = DMatrix::from_fn(n, n, |i, j| k(case.points[i], case.points[j]));
+    let with = DVector::from_fn(n, |i, _| k(case.points[i], at));
+    let design = DMatrix::from_fn(n, 3, |i, j| trend(case.points[i])[j]);
+    let prior = krige::TrendPrior {
+        mean: DVector::from_fn(3, |i, _| known[i].0),
+        precision: DVector::from_fn(3, |i, _| known[i].1),
+    };
+    let system = krige::krige_about(whole.clone(), design, &case.heights, &prior).unwrap();
+    let joint = DMatrix::from_fn(n, n, |i, j| whole[(i, j)] + from_trend(case.points[i], case.points[j]));
+    let reach = DVector::from_fn(n, |i, _| with[i] + from_trend(case.points[i], at));
+    let weights = joint.lu().solve(&reach).unwrap();
+    let off = DVector::from_fn(n, |i, _| case.heights[i] - expected(case.points[i]));
+    // The level's variance of 1e8 costs eight of the sixteen digits.
+    close(system.mean(&with, &trend(at)), expected(at) + weights.dot(&off), 1e-4);
+    close(
+        system.variance(case.variance, &with, &trend(at)),
+        k(at, at) + from_trend(at, at) - weights.dot(&reach),
+        1e-5,
+    );
 }
 
 #[test]
 fn faulty_shots_are_told() {
     let levelled = Levelled { setups: vec![setup(Length::ZERO)], shots: vec![] };
     let codes = |base: &[BaseShot]| -> Vec<&'static str> {
-        fit(&ProcessInput { shots: base, levelled: &levelled, datum: None })
+        fit(&ProcessInput { shots: base, levelled: &levelled, datum: None, intended: P2::default() })
             .notes
             .iter()
             .map(|n| n.code)
@@ -298,7 +365,10 @@ fn a_step_in_the_base_stays_a_step() {
     for shot in &mut base {
         shot.zone = usize::from(shot.at.x < 3.0);
     }
-    let process = fit(&ProcessInput { shots: &base, levelled: &levelled, datum: None }).value.unwrap();
+    let process =
+        fit(&ProcessInput { shots: &base, levelled: &levelled, datum: None, intended: P2::default() })
+            .value
+            .unwrap();
     let at = |x: f64, zone| process.means(&[Piece { at: P2::new(x, 3.0), area: 0.0, zone }])[0];
     close(at(2.9, 1), -0.3, 1e-3);
     close(at(3.1, 0), 0.0, 1e-3);

@@ -130,7 +130,12 @@ fn the_average_over_roughness_and_length_agrees_with_scipy() {
                 place: Place::job(),
             })
             .collect();
-        let report = fit(&ProcessInput { shots: &shots, levelled: &levelled, datum: Some(1) });
+        let report = fit(&ProcessInput {
+            shots: &shots,
+            levelled: &levelled,
+            datum: Some(1),
+            intended: P2::new(0.01, -0.005),
+        });
         let process = report.value.unwrap_or_else(|| panic!("{:?}", report.notes));
         let wanted = spots(&mut rng, 9);
         let (low, high) = ground::polygon::bounds(&at);
@@ -143,6 +148,8 @@ fn the_average_over_roughness_and_length_agrees_with_scipy() {
                 "errors": matrix(count, count, |i, j| common(seen(i), seen(j)) + if i == j { shots[i].variance } else { 0.0 }),
                 "common": matrix(count, wanted.len(), |i, j| common(seen(i), (1, wanted[j]))),
                 "own": matrix(wanted.len(), wanted.len(), |i, j| common((1, wanted[i]), (1, wanted[j]))),
+                // The fall as `ground::gp::process` knows it: 1 % about the intended one, the level open.
+                "known": { "mean": [0.0, 0.01, -0.005], "precision": [0.0, 1e4, 1e4] },
                 "prior": {
                     "nodes": [-2.4, -1.6, -0.8, 0.0, 0.8, 1.6, 2.4], "spread": 0.6, "roughness": 0.375 * 0.0254,
                     "length": 0.33 * (high.x - low.x).max(high.y - low.y), "lightest": 0.01,
