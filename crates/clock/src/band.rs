@@ -53,7 +53,20 @@ pub fn bands(draws: &[Weighted]) -> Vec<EventBand> {
     if total(draws).is_none() {
         return Vec::new();
     }
-    first.events.list().map(|(event, _)| band(draws, event)).collect()
+    let order: Vec<Event> = first.events.list().map(|(event, _)| event).collect();
+    let mut columns: Vec<Vec<(f64, f64)>> = vec![Vec::with_capacity(draws.len()); order.len()];
+    for draw in draws {
+        let mut times = draw.events.list();
+        for (event, column) in order.iter().zip(&mut columns) {
+            // Draws of one model list the same events; another's are looked up.
+            let time = match times.next() {
+                Some((found, time)) if found == *event => time,
+                _ => draw.events.time(*event),
+            };
+            column.push((time.map_or(f64::INFINITY, TimeSpan::in_seconds), draw.weight));
+        }
+    }
+    order.into_iter().zip(columns).map(|(event, column)| band(event, column)).collect()
 }
 
 /// Spans of the rounds, in their order.
@@ -66,13 +79,13 @@ pub fn round_bands(draws: &[Weighted]) -> Vec<RoundBand> {
             |draw: &&Weighted| draw.events.window(round).is_none_or(crate::windows::Window::is_lost);
         draws.iter().filter(is_lost).map(|draw| draw.weight).sum()
     };
+    let spans = bands(draws);
+    let of = |event: Event| spans.iter().find(|band| band.event == event).copied();
     let rounds = first.events.windows.iter().map(|window| window.round);
     rounds
-        .map(|round| RoundBand {
-            round,
-            opens: band(draws, Event::Opens(round)),
-            closes: band(draws, Event::Closes(round)),
-            lost: Share::ratio(lost(round) / all),
+        .filter_map(|round| {
+            let (opens, closes) = (of(Event::Opens(round))?, of(Event::Closes(round))?);
+            Some(RoundBand { round, opens, closes, lost: Share::ratio(lost(round) / all) })
         })
         .collect()
 }
@@ -96,12 +109,8 @@ fn total(draws: &[Weighted]) -> Option<f64> {
     (sum > 0.0 && sum.is_finite()).then_some(sum)
 }
 
-/// The span of one event.
-fn band(draws: &[Weighted], event: Event) -> EventBand {
-    let mut times: Vec<(f64, f64)> = draws
-        .iter()
-        .map(|draw| (draw.events.time(event).map_or(f64::INFINITY, TimeSpan::in_seconds), draw.weight))
-        .collect();
+/// The span of one event from its times in seconds with their weights, infinite where it does not come.
+fn band(event: Event, mut times: Vec<(f64, f64)>) -> EventBand {
     times.sort_by(|a, b| a.0.total_cmp(&b.0));
     let all: f64 = times.iter().map(|(_, weight)| weight).sum();
     let absent: f64 = times.iter().filter(|(time, _)| time.is_infinite()).map(|(_, weight)| weight).sum();

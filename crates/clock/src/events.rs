@@ -131,7 +131,7 @@ impl EventModel {
             (Milestone::LastUseful, windows.last().and_then(|window| window.closes.map(TimeSpan::in_hours))),
             (Milestone::EarlyEntryFrom, last),
             (Milestone::SawFrom, self.saw.from(&self.strength, line, set_factor)),
-            (Milestone::SawBefore, self.saw.before(&self.strength, line, set_factor, last)),
+            (Milestone::SawBefore, self.saw.before(&self.strength, line, set_factor)),
             (Milestone::FreezeSafe, weakest(crate::strength::FREEZE_SAFE_PSI)),
             (Milestone::FootTraffic, weakest(crate::strength::FOOT_TRAFFIC_PSI)),
             (Milestone::FormsOff, weakest(crate::strength::FORMS_OFF_PSI)),

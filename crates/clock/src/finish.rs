@@ -96,8 +96,8 @@ pub struct Thresholds {
     pub broom: Span,
     /// Water on the surface that makes it shine, kg/m²: more than this is bleed water not to be worked in.
     pub sheen: f64,
-    /// Water that must not have come before the bull float is done, kg/m².
-    pub bull_float_water: f64,
+    /// Bleed water that must not have come up before the bull float is done, kg/m².
+    pub bull_float_bleeding: f64,
 }
 
 impl Default for Thresholds {
@@ -111,7 +111,7 @@ impl Default for Thresholds {
             hard_trowel: Span::psi(700.0, 1000.0),
             broom: Span::psi(60.0, 250.0),
             sheen: 0.02,
-            bull_float_water: 0.10,
+            bull_float_bleeding: 0.10,
         }
     }
 }
@@ -197,7 +197,7 @@ impl FinishSpec {
                 && (pair[0].1.closes <= pair[1].1.closes || pair[0].0 == Round::Edges)
         });
         let sane = self.rounds().iter().all(|(_, span)| span.opens < span.closes && span.closes.is_finite());
-        let water = limits.sheen >= 0.0 && limits.bull_float_water >= 0.0;
+        let water = limits.sheen >= 0.0 && limits.bull_float_bleeding >= 0.0;
         if !(ordered && sane && water) {
             notes.push(Note::fault(
                 "finishing-limits-out-of-order",

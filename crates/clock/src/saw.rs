@@ -51,19 +51,25 @@ impl SawModel {
         strength: &StrengthModel,
         line: Timeline<'_>,
         set_factor: f64,
-        last_set: Option<f64>,
     ) -> Option<f64> {
-        let from = last_set?;
+        let from = line.reaches(weakest, set_factor * strength.last_set)?;
         let mut peak = f64::NEG_INFINITY;
-        let mut before: Option<(f64, f64)> = None;
+        let mut before: Option<(f64, f64, &State)> = None;
+        // Strength only grows, and the drop that it allows with it: most states need no figure of their own.
+        let mut at_least = 0.0;
         for (hours, state) in line.entries().skip_while(|(hours, _)| *hours < from) {
             peak = peak.max(state.mean);
             let drop = TemperatureDifference::kelvins(peak - state.mean).in_fahrenheit_degrees();
-            let used = drop / self.allowed_drop(strength, state, set_factor);
-            if used >= 1.0 {
-                return Some(crossing(before, (hours, used)));
+            if drop > at_least {
+                at_least = self.allowed_drop(strength, state, set_factor);
+                if drop >= at_least {
+                    let used = |(_, drop, state): (f64, f64, &State)| {
+                        drop / self.allowed_drop(strength, state, set_factor)
+                    };
+                    return Some(crossing(before.map(|b| (b.0, used(b))), (hours, drop / at_least)));
+                }
             }
-            before = Some((hours, used));
+            before = Some((hours, drop, state));
         }
         None
     }

@@ -162,6 +162,28 @@ fn moved(mix: &Mix, effects: &SetEffects, plain: (f64, f64)) -> (f64, f64) {
     (factor * plain.0 + later, factor * plain.1 + later)
 }
 
+/// How much longer the set takes for the admixtures alone, or for what the plant states against the model without them.
+///
+/// The factor for [`hydration::Hydration::slowed`]: ash and slag are in the regression of heat already.
+///
+/// ```
+/// # use basis::{Density, Estimate, Origin, Pressure, Share, TimeSpan};
+/// # use clock::mix::{Admixture, Aggregate, Air, Cement, Mix};
+/// # let mut mix = Mix {
+/// #     cement: Cement::TypeI, cementitious: Density::pounds_per_cubic_yard(564.0), water_per_cementitious: 0.5,
+/// #     ash: None, slag: Share::ZERO, admixtures: vec![], air: Air::Entrapped, strength: Pressure::psi(4000.0),
+/// #     aggregate: Aggregate::Medium, stated_set: None, set_factor: Estimate::new(1.0, 0.2, Origin::Assumed),
+/// # };
+/// assert!((clock::setting::admixture_slowing(&mix) - 1.0).abs() < 1e-12);
+/// mix.admixtures = vec![Admixture::CalciumChloride(Share::percent(1.0))];
+/// assert!((clock::setting::admixture_slowing(&mix) - 0.72).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn admixture_slowing(mix: &Mix) -> f64 {
+    let without = Mix { admixtures: Vec::new(), stated_set: None, ..mix.clone() };
+    SetModel::of(mix).initial / SetModel::of(&without).initial
+}
+
 /// The set of a mix with what there is to say about it.
 ///
 /// # Errors

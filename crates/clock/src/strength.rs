@@ -35,7 +35,7 @@ pub struct StrengthModel {
     /// Constant `b` of the curve.
     pub b: f64,
     /// Final set in equivalent age at a set factor of 1, h.
-    last_set: f64,
+    pub(crate) last_set: f64,
     /// Final set of plain cement, h.
     plain_set: f64,
 }

@@ -67,12 +67,17 @@ impl<'a> Timeline<'a> {
         None
     }
 
-    /// First instant at which more than `limit` of water stands on the surface.
-    pub(crate) fn wet_from(self, limit: f64) -> Option<f64> {
-        let wet = self.states.iter().position(|state| state.water > limit)?;
-        let Some(before) = wet.checked_sub(1) else { return Some(0.0) };
-        let (low, high) = (self.states[before].water, self.states[wet].water);
-        Some((before as f64 + (limit - low) / (high - low)) * self.step)
+    /// First instant by which an amount of bleed water has come up, kg/m²; the rate goes straight between entries.
+    pub(crate) fn bled_by(self, amount: f64) -> Option<f64> {
+        let mut bled = 0.0;
+        for (i, pair) in self.states.windows(2).enumerate() {
+            let more = 0.5 * (pair[0].bleeding + pair[1].bleeding) * self.step;
+            if more > 0.0 && bled + more >= amount {
+                return Some((i as f64 + (amount - bled) / more) * self.step);
+            }
+            bled += more;
+        }
+        None
     }
 }
 
@@ -111,7 +116,7 @@ mod tests {
         assert_eq!(line.reaches(|s| s.age_surface, 1.0), None);
         assert_eq!(line.at(|s| s.age_surface, 0.0), None);
         assert_eq!(line.dry_from(0.0, 0.1), None);
-        assert_eq!(line.wet_from(0.1), None);
+        assert_eq!(line.bled_by(0.1), None);
     }
 
     #[test]
@@ -119,8 +124,20 @@ mod tests {
         // Over 0.1 from 0.25 h, down to it again at 1.25 h.
         let h = history(&[0.0, 0.2, 0.2, 0.0]);
         let line = Timeline::of(&h);
-        assert!((line.wet_from(0.1).unwrap() - 0.25).abs() < 1e-12);
         assert!((line.dry_from(0.6, 0.1).unwrap() - 1.25).abs() < 1e-12);
         assert_eq!(line.dry_from(0.1, 0.1), Some(0.1));
+    }
+
+    #[test]
+    fn bleed_water_is_added_up() {
+        let mut h = history(&[0.0; 4]);
+        for (state, rate) in h.states.iter_mut().zip([0.4, 0.4, 0.2, 0.0]) {
+            state.bleeding = rate;
+        }
+        // 0.2 kg/m² in the first half hour, 0.15 in the second, 0.05 in the third.
+        let line = Timeline::of(&h);
+        assert!((line.bled_by(0.1).unwrap() - 0.25).abs() < 1e-12);
+        assert!((line.bled_by(0.275).unwrap() - 0.75).abs() < 1e-12);
+        assert_eq!(line.bled_by(0.41), None);
     }
 }

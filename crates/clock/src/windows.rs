@@ -60,8 +60,8 @@ pub(crate) fn windows(model: &EventModel, line: Timeline<'_>, set_factor: f64) -
             let at = |age: f64| line.reaches(|state| state.age_surface, set_factor * age);
             let (opens, closes) = if ages.round == Round::BullFloat {
                 let stiff = at(ages.closes);
-                let wet = line.wet_from(limits.bull_float_water);
-                (Some(0.0), earlier(stiff, wet))
+                let bled = line.bled_by(limits.bull_float_bleeding);
+                (Some(0.0), earlier(stiff, bled))
             } else {
                 (at(ages.opens).and_then(|hours| dry_from(&model.spec, line, hours)), at(ages.closes))
             };
@@ -111,3 +111,6 @@ pub(crate) fn earlier(one: Option<f64>, other: Option<f64>) -> Option<f64> {
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod day_tests;
