@@ -14,6 +14,7 @@ pub mod plan;
 pub mod prep;
 mod profile;
 pub mod reach;
+pub mod rounds;
 pub mod stone;
 pub mod trucks;
 mod words;
