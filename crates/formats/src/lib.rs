@@ -1,7 +1,8 @@
 //! Between files and the job: reads job files and shots, and says where every fault stands.
 //!
 //! [`read_job`] goes from text to a [`pour::Job`] with all notes; [`SourceMap`] leads from the places in
-//! notes to lines and columns; [`render_notes`] sets notes for a terminal. Nothing here reads a disk.
+//! notes to lines and columns; [`render_notes`] sets notes for a terminal. [`read_weather`] reads weather files. Nothing here
+//! reads a disk.
 
 mod job_toml;
 mod keys;
@@ -13,6 +14,7 @@ mod schema;
 mod source;
 mod starter;
 mod survey_csv;
+mod weather;
 mod write;
 
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
@@ -21,6 +23,7 @@ pub use plan_json::{plan_json, plan_schema};
 pub use schema::job_schema;
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;
+pub use weather::{ParsedWeather, WeatherFile, WeatherKind, read_weather, weather_kind};
 pub use write::write_job;
 
 #[cfg(test)]

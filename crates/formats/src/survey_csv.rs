@@ -40,7 +40,7 @@ pub(crate) fn cells(row: &str, separator: u8) -> impl Iterator<Item = Range<usiz
 }
 
 /// What a cell says, without quotes.
-fn content(cell: &str) -> std::borrow::Cow<'_, str> {
+pub(crate) fn content(cell: &str) -> std::borrow::Cow<'_, str> {
     let cell = cell.trim();
     match cell.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')) {
         Some(inside) => inside.replace("\"\"", "\"").trim().to_owned().into(),
@@ -126,7 +126,7 @@ fn read(text: &str, file: usize, survey: &mut Survey, f: &mut Findings) -> CsvRo
 }
 
 /// Lines that hold anything, each without its line end. A quoted cell may not run over a line end.
-fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
+pub(crate) fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
     let mut start = 0;
     let all = text.split_inclusive('\n').map(move |line| {
         let from = start;
@@ -137,7 +137,7 @@ fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
 }
 
 /// The separator that the heading has most of.
-fn separator(heading: &str) -> u8 {
+pub(crate) fn separator(heading: &str) -> u8 {
     let count = |separator: u8| heading.bytes().filter(|&byte| byte == separator).count();
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|&separator| count(separator)).unwrap_or(b',')
 }

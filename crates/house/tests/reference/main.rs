@@ -3,6 +3,7 @@
 //! Each case makes its input here, asks a script of `tests/reference` for the same figure and compares
 //! with a tolerance that is argued beside the comparison. `./check` installs the libraries.
 
+mod air;
 mod column;
 mod documents;
 mod floors;
@@ -10,7 +11,9 @@ mod normal;
 mod order;
 mod polygons;
 mod process;
+mod sun;
 mod surfaces;
 mod trucks;
 mod walk;
+mod weather;
 mod worked_example;
