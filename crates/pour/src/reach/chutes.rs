@@ -91,6 +91,18 @@ pub(super) struct View {
 }
 
 impl Eye {
+    /// How far a place lies aside of the swing's two ends, m: within the swing when neither is above 0.
+    pub fn beyond_swing(&self, p: P2) -> [f64; 2] {
+        if self.swing < -1.0 {
+            return [-1.0; 2];
+        }
+        let to = p - self.at;
+        let (ahead, aside) =
+            (self.facing * self.swing, self.facing.left() * (1.0 - self.swing * self.swing).max(0.0).sqrt());
+        let (left, right) = ((ahead + aside).cross(to), to.cross(ahead - aside));
+        // Past a quarter turn to each side the swing is all but a wedge.
+        if self.swing < 0.0 { [left.min(right), -1.0] } else { [left, right] }
+    }
     /// The view of a place with its finish elevation, if that is known.
     pub fn view(&self, p: P2, z: Option<f64>) -> View {
         let to = p - self.at;

@@ -4,6 +4,7 @@
 
 mod check;
 mod chutes;
+mod outline;
 mod pieces;
 
 use basis::{Area, Length, Report, Slope, UnitSystem, Volume, math};
@@ -136,6 +137,8 @@ pub struct Reach {
     pub raise: Option<Length>,
     /// Loads to carry for all that is not reached; absent without a carrier or a need.
     pub carried: Option<Carried>,
+    /// What is not reached as convex rings that do not overlap, m, to within about 10 mm.
+    pub outside: Vec<Vec<P2>>,
 }
 
 /// Finds what the chutes reach.
@@ -153,7 +156,8 @@ pub fn reach(input: &ReachInput<'_>) -> Report<Reach> {
     let sets = chutes::sets(input.chutes);
     let eyes: Vec<Option<chutes::Eye>> = input.stands.iter().map(|s| chutes::eye(s, input.chutes)).collect();
     let found = pieces::judge(input, &sets, &eyes);
-    let reach = gathered(input, sets, &eyes, &found);
+    let outside = outline::beyond(input, &sets, &eyes);
+    let reach = Reach { outside, ..gathered(input, sets, &eyes, &found) };
     check::tell(input, &reach, &mut notes);
     Report::with(reach, notes)
 }
@@ -193,6 +197,7 @@ fn gathered(
         added: (found.excess > 0.0).then(|| AddedChute { length: Length::metres(found.excess), gains }),
         raise: (found.raise > 0.0).then(|| Length::metres(found.raise)),
         carried: carried(input.carry, beyond.volume),
+        outside: Vec::new(),
     }
 }
 

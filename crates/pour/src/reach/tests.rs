@@ -84,6 +84,41 @@ fn a_rear_discharge_truck_at_a_garage_door() {
     assert_eq!(codes, ["stand-elevation-unknown", "beyond-reach"]);
 }
 
+fn area_of(rings: &[Vec<P2>]) -> f64 {
+    rings.iter().map(|r| ground::polygon::signed_area(r)).sum::<f64>() / (F * F)
+}
+
+/// The part to draw is the floor less a half disc of 18 ft, 864 - 508.9 ft2. A chord of 0.5 m cuts at most 6 mm off
+/// an arc of that radius, 0.2 % of the area. No corner of it lies nearer than 18 ft to the stand, less that.
+#[test]
+fn what_is_drawn_as_out_of_reach_ends_at_the_arc() {
+    let pair = rectangle(36.0 * F, 24.0 * F, EdgeKind::Free);
+    let found = figure(&pair, &chutes(18.0, &[]), &[stand(18.0 * F, 0.0, 90.0, None)], None).value.unwrap();
+    let wanted = 864.0 - 0.5 * std::f64::consts::PI * 18.0 * 18.0;
+    let got = area_of(&found.outside);
+    assert!((got / wanted - 1.0).abs() < 0.002, "{got} for {wanted}");
+    let at = P2::new(18.0 * F, 0.0);
+    assert!(found.outside.iter().flatten().all(|p| p.distance(at) > 18.0 * F - 0.02));
+}
+
+/// 30 degrees to each side leave 864 less a sixth of the disc, 169.6 ft2; two stands leave what neither reaches;
+/// a fall of 1 in 3 from 4 ft ends a chute of 22 ft at 6 + 12 = 18 ft.
+#[test]
+fn swing_fall_and_further_stands_bound_what_is_drawn() {
+    let pair = rectangle(36.0 * F, 24.0 * F, EdgeKind::Free);
+    let disc = std::f64::consts::PI * 18.0 * 18.0;
+    let got = |c: &Chutes, s: &[TruckStand]| area_of(&figure(&pair, c, s, None).value.unwrap().outside);
+    let swung = got(&chutes(18.0, &[]), &[stand(18.0 * F, 0.0, 30.0, None)]);
+    assert!((swung / (864.0 - disc / 6.0) - 1.0).abs() < 0.002, "{swung}");
+    let quarter = |x: f64| stand(x * F, 0.0, 90.0, None);
+    let two = got(&chutes(18.0, &[]), &[quarter(0.0), quarter(36.0)]);
+    assert!((two / (864.0 - disc / 2.0) - 1.0).abs() < 0.002, "{two}");
+    let flat = got(&chutes(6.0, &[4.0, 4.0, 4.0, 4.0]), &[stand(18.0 * F, 0.0, 90.0, Some(0.0))]);
+    assert!((flat / (864.0 - disc / 2.0) - 1.0).abs() < 0.002, "{flat}");
+    // Nobody reaches anything: all of the floor is drawn.
+    assert!((got(&chutes(18.0, &[]), &[]) / 864.0 - 1.0).abs() < 1e-9);
+}
+
 /// Set back 5 ft the disc leaves a segment on the floor: R²·acos(h/R) − h·√(R² − h²).
 #[test]
 fn a_truck_set_back_reaches_a_segment() {
@@ -162,6 +197,8 @@ proptest! {
         prop_assert!((sum / all - 1.0).abs() < 1e-9);
         prop_assert!(found.stands[0].areas[0] <= found.stands[0].areas[1]);
         let reasons: f64 = found.reasons.iter().map(|r| r.1.volume.in_cubic_metres()).sum();
+        let drawn = area_of(&found.outside) * F * F;
+        prop_assert!((drawn - found.beyond.area.in_square_metres()).abs() < 0.01 * all, "{drawn}");
         prop_assert!((reasons - found.beyond.volume.in_cubic_metres()).abs() < 1e-9);
         prop_assert!((found.beyond.volume.in_cubic_metres() - THICKNESS * found.beyond.area.in_square_metres()).abs() < 1e-9);
     }
