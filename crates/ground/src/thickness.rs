@@ -7,7 +7,7 @@ use crate::overlay::Mesh;
 use crate::point::turn;
 use crate::polygon::{centroid, clip_half, cutting_edges, signed_area};
 
-/// The thinnest place of the slab.
+/// The thinnest or thickest place of the slab.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Thinnest {
     /// Where, m.
@@ -19,12 +19,23 @@ pub struct Thinnest {
 /// The thinnest place, without what is dug. Exact: a plane is least at a corner of its cell.
 #[must_use]
 pub fn thinnest(mesh: &Mesh) -> Option<Thinnest> {
-    let corners = mesh.cells.iter().flat_map(|c| {
+    let least = corners(mesh).min_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(Thinnest { at: least.0, thickness: Length::metres(least.1) })
+}
+
+/// The thickest place, without what is dug. Exact: a plane is greatest at a corner of its cell.
+#[must_use]
+pub fn thickest(mesh: &Mesh) -> Option<Thinnest> {
+    let most = corners(mesh).max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(Thinnest { at: most.0, thickness: Length::metres(most.1) })
+}
+
+/// Thickness at every corner of every cell, m.
+fn corners(mesh: &Mesh) -> impl Iterator<Item = (P2, f64)> + '_ {
+    mesh.cells.iter().flat_map(|c| {
         let plane = c.thickness();
         c.ring.iter().map(move |&p| (p, plane.z(p)))
-    });
-    let least = corners.min_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some(Thinnest { at: least.0, thickness: Length::metres(least.1) })
+    })
 }
 
 /// Floor area on which the slab is thinner than `limit`, exactly.

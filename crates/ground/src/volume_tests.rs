@@ -47,6 +47,8 @@ fn wedge_slab() {
     close(&mesh, 330.0);
     assert!((volume(&mesh).in_cubic_yards() - 12.222_222_222).abs() < 1e-8);
     assert!((thickness::thinnest(&mesh).unwrap().thickness.in_inches() - 4.0).abs() < 1e-9);
+    let most = thickness::thickest(&mesh).unwrap();
+    assert!((most.thickness.in_inches() - 7.0).abs() < 1e-9 && most.at.x.abs() < 1e-9);
     let half = thickness::area_thinner_than(&mesh, Length::inches(5.5)).in_square_feet();
     assert!((half - 360.0).abs() < 1e-9);
 }

@@ -4,6 +4,7 @@
 mod arrows;
 mod citations;
 mod documents;
+mod drawings;
 mod licences;
 mod notes;
 mod purity;

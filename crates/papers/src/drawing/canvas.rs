@@ -7,10 +7,14 @@ use super::page::{Box2, Page, is_point};
 use super::svg::{Anchor, Ink, STYLE, TextAt, mm};
 use super::text::{self, escaped};
 
-/// Size of the type of labels, mm: 9 points.
-pub(super) const MAIN: f64 = 3.2;
-/// Size of second lines, mm: 8 points.
-pub(super) const SMALL: f64 = 2.8;
+/// Size of the type of labels, mm: 9 points; more where there is room.
+const MAIN: f64 = 3.2;
+/// Size of second lines, mm: 8 points; more where there is room.
+const SECOND: f64 = 2.8;
+/// Size of the type beside the floor, mm: nearly 9 points.
+pub(super) const SMALL: f64 = 3.1;
+/// A label that costs its place so much is better smaller: it hides an edge or a load line.
+const WORTH_SMALLER: f64 = 5.0;
 /// More marks than this are not drawn.
 const MOST_MARKS: usize = 2000;
 /// More labels than this are not tried.
@@ -29,6 +33,8 @@ pub(super) struct Label {
 #[derive(Debug)]
 pub(super) struct Canvas {
     pub page: Page,
+    /// How much larger than the smallest the type on the floor is.
+    zoom: f64,
     /// What labels may hide: fills, contours, arcs.
     pub under: Ink,
     /// White behind labels.
@@ -40,6 +46,8 @@ pub(super) struct Canvas {
     pub taken: Taken,
     /// Labels without room.
     pub homeless: Vec<String>,
+    /// Labels that had to stand on a line that they had better not cross, or lead across it.
+    pub crossing: usize,
     /// Marks that are not drawn: no numbers, off the sheet, or too many.
     pub left_out: usize,
     marks: usize,
@@ -47,19 +55,30 @@ pub(super) struct Canvas {
 }
 
 impl Canvas {
-    pub(super) fn new(page: Page) -> Self {
+    pub(super) fn new(page: Page, zoom: f64) -> Self {
         Self {
             page,
+            zoom,
             under: Ink::default(),
             boxes: Ink::default(),
             ink: Ink::default(),
             labels: Ink::default(),
             taken: Taken::default(),
             homeless: Vec::new(),
+            crossing: 0,
             left_out: 0,
             marks: 0,
             tried: 0,
         }
+    }
+
+    /// Size of the type of labels, mm.
+    pub(super) fn main(&self) -> f64 {
+        MAIN * self.zoom
+    }
+    /// Size of the type of second lines, mm.
+    pub(super) fn second(&self) -> f64 {
+        SECOND * self.zoom
     }
 
     /// The page point of a mark, or nothing if it cannot be drawn.
@@ -99,8 +118,8 @@ impl Canvas {
     pub(super) fn label(&mut self, at: P2, radius: f64, label: &Label) {
         let bold = text::cut(&label.bold, 40);
         let more: Vec<String> = label.more.iter().map(|line| text::cut(line, 40)).collect();
-        let lines: Vec<(&str, f64)> = std::iter::once((bold.as_str(), MAIN))
-            .chain(more.iter().map(|line| (line.as_str(), SMALL)))
+        let lines: Vec<(&str, f64)> = std::iter::once((bold.as_str(), self.main()))
+            .chain(more.iter().map(|line| (line.as_str(), self.second())))
             .filter(|(line, _)| !line.is_empty())
             .collect();
         if lines.is_empty() {
@@ -119,10 +138,31 @@ impl Canvas {
             self.homeless.push(format!("{} {}", label.called, told.join(", ")).trim().to_owned());
             return;
         };
+        self.crossing += usize::from(found.crossed >= WORTH_SMALLER);
         if let Some((a, b)) = found.leader {
             self.labels.line("lead", a, b);
         }
         self.lines_in(found.place, &lines);
+    }
+
+    /// Writes one small line about the first of some points at which it hides nothing.
+    ///
+    /// Each point comes with a way in which the line stands off it; none for about it.
+    /// Gives whether it found room.
+    pub(super) fn label_on(&mut self, points: impl Iterator<Item = (P2, P2)>, told: &str) -> bool {
+        let told = text::cut(told, 40);
+        let size = self.second();
+        let half = P2::new(text::width(&told, size) + 0.6, size * 1.25) * 0.5;
+        for (at, way) in points {
+            let at = at + P2::new(way.x * (half.x + 1.0), way.y * (half.y + 0.6));
+            let place = Box2::new(at - half, at + half);
+            if self.page.area.holds(place) && self.taken.is_clear(place) {
+                self.taken.block(place.grown(0.3));
+                self.lines_in(place, &[(told.as_str(), size)]);
+                return true;
+            }
+        }
+        false
     }
 
     fn lines_in(&mut self, place: Box2, lines: &[(&str, f64)]) {
@@ -130,7 +170,7 @@ impl Canvas {
         let mut y = place.low.y + 0.1;
         for (i, (line, size)) in lines.iter().enumerate() {
             y += size * 1.12;
-            let class = if i == 0 && *size == MAIN { "b" } else { "s" };
+            let class = if i == 0 && *size == self.main() { "b" } else { "s" };
             let at = P2::new(place.centre().x, y - size * 0.22);
             self.labels.text(TextAt { at, size: *size, class, anchor: Anchor::Middle, turn: 0.0 }, line);
         }

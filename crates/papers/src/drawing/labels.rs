@@ -25,6 +25,8 @@ pub(super) struct Taken {
 pub(super) struct Found {
     pub place: Box2,
     pub leader: Option<(P2, P2)>,
+    /// What it costs to stand on lines there.
+    pub crossed: f64,
 }
 
 impl Taken {
@@ -41,6 +43,14 @@ impl Taken {
         !self.boxes.iter().any(|other| other.meets(place))
             && !self.leaders.iter().any(|line| crosses(place, *line))
     }
+    /// Whether nothing stands here and no line that labels had better not cross runs through.
+    pub(super) fn is_clear(&self, place: Box2) -> bool {
+        self.is_free(place) && self.crossing(place) == 0.0
+    }
+    /// Whether a line meets nothing that stands.
+    pub(super) fn is_free_along(&self, line: (P2, P2)) -> bool {
+        !self.boxes.iter().any(|other| crosses(*other, line))
+    }
     /// The best free place for a label of this size at a mark, taken at once; a mark without radius is an area.
     pub(super) fn find(&mut self, area: Box2, at: P2, radius: f64, size: P2) -> Option<Found> {
         let mut best = (radius == 0.0).then(|| self.centred(area, at, size)).flatten();
@@ -54,10 +64,11 @@ impl Taken {
                 if !area.holds(found.place) || !self.fits(found) {
                     continue;
                 }
-                let crossed = self.crossing(found.place);
+                let led = found.leader.map_or(0.0, |leader| self.led_across(leader));
+                let crossed = self.crossing(found.place) + led;
                 let cost = ring as f64 * 3.0 + way as f64 * 0.1 + crossed;
                 if best.is_none_or(|(least, _)| cost < least) {
-                    best = Some((cost, found));
+                    best = Some((cost, Found { crossed, ..found }));
                 }
             }
         }
@@ -71,12 +82,19 @@ impl Taken {
     fn centred(&self, area: Box2, at: P2, size: P2) -> Option<(f64, Found)> {
         let place = Box2::new(at - size * 0.5, at + size * 0.5);
         let is_free = area.holds(place) && self.is_free(place);
-        is_free.then(|| (self.crossing(place), Found { place, leader: None }))
+        let crossed = self.crossing(place);
+        is_free.then_some((crossed, Found { place, leader: None, crossed }))
     }
 
     /// What it costs to cross the lines under a place.
     fn crossing(&self, place: Box2) -> f64 {
         self.lines.iter().filter(|(a, b, _)| crosses(place, (*a, *b))).map(|(.., cost)| cost).sum()
+    }
+
+    /// What it costs to lead across lines.
+    fn led_across(&self, leader: (P2, P2)) -> f64 {
+        let crossed = self.lines.iter().filter(|(a, b, _)| lines_cross(leader, (*a, *b)));
+        crossed.map(|(.., cost)| cost * 0.4).sum()
     }
 
     fn fits(&self, found: Found) -> bool {
@@ -96,7 +114,11 @@ fn candidate(at: P2, off: f64, way: P2, size: P2, has_leader: bool) -> Found {
     let half = size * 0.5;
     // The leader starts off the mark, so that the mark's own box does not count as crossed.
     let from = at + way.unit() * (off * way.norm()).min(3.2);
-    Found { place: Box2::new(centre - half, centre + half), leader: has_leader.then_some((from, near)) }
+    Found {
+        place: Box2::new(centre - half, centre + half),
+        leader: has_leader.then_some((from, near)),
+        crossed: 0.0,
+    }
 }
 
 /// Whether a segment enters a box.

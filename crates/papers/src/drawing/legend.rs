@@ -15,7 +15,7 @@ const SAMPLE: f64 = 9.0;
 const MOST_LISTED: usize = 40;
 
 /// Columns being filled from the top.
-struct Flow {
+pub(super) struct Flow {
     columns: Vec<Box2>,
     column: usize,
     y: f64,
@@ -28,7 +28,7 @@ impl Flow {
         Self { columns, column: 0, y, lost: 0 }
     }
     /// Room of this height at the foot of what is filled, or nothing when all is full.
-    fn room(&mut self, height: f64) -> Option<P2> {
+    pub(super) fn room(&mut self, height: f64) -> Option<P2> {
         while let Some(column) = self.columns.get(self.column) {
             if self.y + height <= column.high.y - 2.0 {
                 let at = P2::new(column.low.x + 3.0, self.y);
@@ -41,14 +41,18 @@ impl Flow {
         self.lost += 1;
         None
     }
-    fn width(&self) -> f64 {
+    /// Whether something of this height still finds room.
+    pub(super) fn has_room(&self, height: f64) -> bool {
+        let here = self.columns.get(self.column).is_some_and(|c| self.y + height <= c.high.y - 2.0);
+        here || self.column + 1 < self.columns.len()
+    }
+    pub(super) fn width(&self) -> f64 {
         self.columns.first().map_or(0.0, |column| column.size().x - 6.0)
     }
 }
 
 /// Draws all text beside the floor.
 pub(super) fn draw(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) {
-    super::outline::names(canvas, floor);
     frames(canvas);
     let mut flow = Flow::new(canvas.page.columns.clone());
     title(canvas, &mut flow, floor, layer);
@@ -58,10 +62,13 @@ pub(super) fn draw(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) {
         legend_row(canvas, &mut flow, &key, &what);
     }
     flow.y += 1.5;
-    for note in
-        layers::notes(layer).iter().map(|note| (*note).to_owned()).chain(floor.sheet.notes.iter().cloned())
-    {
+    for note in layers::notes(layer).into_iter().chain(floor.sheet.notes.iter().cloned()) {
         lines(canvas, &mut flow, &text::cut(&note, 300), SMALL, "s");
+    }
+    if let Some(table) = layers::table(layer) {
+        flow.y += 1.5;
+        super::table::draw(canvas, &mut flow, table);
+        flow.y += 1.0;
     }
     list(canvas, &mut flow);
 }
@@ -92,19 +99,23 @@ fn lines(canvas: &mut Canvas, flow: &mut Flow, text: &str, size: f64, class: &st
 fn title(canvas: &mut Canvas, flow: &mut Flow, floor: &FloorDrawing, layer: &Layer) {
     let sheet = &floor.sheet;
     lines(canvas, flow, &layers::title(layer), 5.6, "b");
-    lines(canvas, flow, &text::clean(&sheet.job), 3.8, "b");
-    for (what, value) in [("Laser set-up", &sheet.setup), ("Date", &sheet.date)] {
+    lines(canvas, flow, &text::clean(&sheet.job), 4.2, "b");
+    if !sheet.number.is_empty() {
+        lines(canvas, flow, &text::clean(&sheet.number), SMALL, "");
+    }
+    for (what, value) in [("Laser set-up", &sheet.setup), ("Pour", &sheet.date)] {
         let value = text::clean(value);
         if !value.is_empty() {
             lines(canvas, flow, &format!("{what}: {value}"), SMALL, "");
         }
     }
     let units = match sheet.units {
-        UnitSystem::Us => "feet and inches",
-        UnitSystem::Metric => "metres and millimetres",
+        UnitSystem::Us => ("letter", "feet and inches"),
+        UnitSystem::Metric => ("A4", "metres and millimetres"),
     };
     let scale = canvas.page.scale.name.clone();
-    lines(canvas, flow, &format!("Scale {scale} printed at 100 %. Units: {units}."), SMALL, "");
+    lines(canvas, flow, &format!("Scale {scale}"), SMALL, "b");
+    lines(canvas, flow, &format!("on {} paper printed at 100 %; {}.", units.0, units.1), SMALL, "");
 }
 
 /// A bar of a neat length, halved, with its ends told.
@@ -142,6 +153,11 @@ fn legend_row(canvas: &mut Canvas, flow: &mut Flow, key: &Key, what: &str) {
             canvas.labels.rect(class, at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
             canvas.labels.rect("key", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
         }
+        Key::Below => {
+            canvas.labels.rect("hb", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+            canvas.labels.rect("below", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+        }
+        Key::Hole => canvas.labels.rect("hole", middle - P2::new(1.6, 1.6), P2::new(3.2, 3.2)),
         Key::Line(class) => canvas.labels.line(class, middle - across, middle + across),
         Key::Door => {
             for y in [-0.5, 0.5] {
@@ -174,17 +190,21 @@ fn list(canvas: &mut Canvas, flow: &mut Flow) {
     if homeless.is_empty() {
         return;
     }
+    let one = SMALL * 1.3;
+    if !flow.has_room(2.0 * one) {
+        // Two lines find room above the foot only as one.
+        let told = format!("No room on the floor for {}", homeless.join(", "));
+        lines(canvas, flow, &text::cut(&told, 60), SMALL, "b");
+        return;
+    }
     lines(canvas, flow, "No room on the floor for:", SMALL, "b");
     for (i, told) in homeless.iter().enumerate() {
-        let last = i == MOST_LISTED || flow.column + 1 >= flow.columns.len() && is_nearly_full(flow);
-        if last {
+        let is_last = i + 1 == homeless.len();
+        let height = text::wrap(told, SMALL, flow.width()).len() as f64 * one;
+        if i == MOST_LISTED || !flow.has_room(height + if is_last { 0.0 } else { one }) {
             lines(canvas, flow, &format!("and {} more", homeless.len() - i), SMALL, "s");
             return;
         }
         lines(canvas, flow, told, SMALL, "s");
     }
-}
-
-fn is_nearly_full(flow: &Flow) -> bool {
-    flow.columns.get(flow.column).is_none_or(|column| flow.y + 4.0 * SMALL * 1.3 > column.high.y - 2.0)
 }

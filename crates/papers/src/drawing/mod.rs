@@ -1,6 +1,7 @@
 //! The floor as a sheet: what the caller hands over, and the order in which it is drawn.
 
 mod canvas;
+mod dimensions;
 mod field;
 mod labels;
 mod layers;
@@ -8,15 +9,17 @@ mod legend;
 mod outline;
 mod page;
 mod svg;
+mod table;
 mod text;
 
 use basis::UnitSystem;
 use ground::{P2, P3};
 
 pub use field::neat_limits;
+pub use table::Table;
 
 /// All that every layer shows: the floor's outline and what the sheet says of itself.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct FloorDrawing {
     /// What the title block says.
     pub sheet: Sheet,
@@ -26,6 +29,10 @@ pub struct FloorDrawing {
     pub sides: Vec<Side>,
     /// Places without concrete.
     pub holes: Vec<NamedRing>,
+    /// Corners by name.
+    pub corners: Vec<Spot>,
+    /// Width and height of the whole, for where no side runs all along; empty for none.
+    pub overall: [String; 2],
     /// Doors.
     pub doors: Vec<DoorMark>,
     /// Thickened edges, pads and footings below the floor: drawn dashed.
@@ -39,12 +46,22 @@ pub struct Sheet {
     pub job: String,
     /// The laser set-up for which readings hold.
     pub setup: String,
-    /// The date as the caller wants it read.
+    /// Which of how many sheets: `sheet 3 of 6`.
+    pub number: String,
+    /// The day of the pour as the caller wants it read.
     pub date: String,
     /// Paper and scales: letter and feet, or A4 and metres.
     pub units: UnitSystem,
     /// Remarks below the legend.
     pub notes: Vec<String>,
+}
+
+impl Default for Sheet {
+    /// An empty title block on A4.
+    fn default() -> Self {
+        let [job, setup, number, date] = [const { String::new() }; 4];
+        Self { job, setup, number, date, units: UnitSystem::Metric, notes: Vec::new() }
+    }
 }
 
 /// A side of the outline with its measure.
@@ -76,6 +93,8 @@ pub struct NamedRing {
     pub ring: Vec<P2>,
     /// What to write at it; may be empty.
     pub label: String,
+    /// Further lines: size, place.
+    pub more: Vec<String>,
 }
 
 /// A door in the boundary.
@@ -85,8 +104,10 @@ pub struct DoorMark {
     pub a: P2,
     /// The other jamb, m.
     pub b: P2,
-    /// Name and what is special: `boat door, form 1/2" low`.
+    /// Its name.
     pub label: String,
+    /// Further lines: width and place, `form 1/2" low`.
+    pub more: Vec<String>,
 }
 
 /// A point with a text.
@@ -107,6 +128,8 @@ pub struct Field {
     pub limits: Vec<f64>,
     /// What each band is called, one more than limits.
     pub names: Vec<String>,
+    /// What each limit is called.
+    pub levels: Vec<String>,
 }
 
 /// So many bands have a hatch of their own.
@@ -135,7 +158,18 @@ pub struct BaseLayer {
     /// Elevations as bands.
     pub field: Field,
     /// Shots with their elevations.
-    pub shots: Vec<Spot>,
+    pub shots: Vec<ShotMark>,
+}
+
+/// A shot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShotMark {
+    /// Where the stick stood, m.
+    pub at: P2,
+    /// Its name.
+    pub name: String,
+    /// Its elevation.
+    pub label: String,
 }
 
 /// Concrete thickness.
@@ -147,6 +181,12 @@ pub struct ThicknessLayer {
     pub spots: Vec<Spot>,
     /// The thinnest place.
     pub thinnest: Option<Spot>,
+    /// The thickest place.
+    pub thickest: Option<Spot>,
+    /// Where the slab is thinner than accepted, m.
+    pub thin: Vec<Vec<P2>>,
+    /// What that is called: `under 3-1/2", the least accepted`.
+    pub thin_label: String,
 }
 
 /// How the finish falls.
@@ -154,8 +194,12 @@ pub struct ThicknessLayer {
 pub struct FallLayer {
     /// Arrows down the fall.
     pub arrows: Vec<Arrow>,
-    /// Ridges and valleys, m.
-    pub breaks: Vec<(P2, P2)>,
+    /// Ridges, m.
+    pub ridges: Vec<(P2, P2)>,
+    /// Valleys, m.
+    pub valleys: Vec<(P2, P2)>,
+    /// Other points with elevations.
+    pub points: Vec<Spot>,
     /// High points with elevations.
     pub highs: Vec<Spot>,
     /// Low points with elevations.
@@ -184,6 +228,8 @@ pub struct LoadsLayer {
     pub lines: Vec<LoadLine>,
     /// Where the crew leaves.
     pub exit: Option<Spot>,
+    /// The loads in words.
+    pub table: Table,
 }
 
 /// A bay.
@@ -217,6 +263,8 @@ pub struct PadsLayer {
     pub pads: Vec<PadMark>,
     /// Lines to be struck between pads, m.
     pub struck: Vec<(P2, P2)>,
+    /// The pads in words.
+    pub table: Table,
 }
 
 /// A pad.
@@ -248,8 +296,14 @@ pub struct ReachLayer {
     pub stands: Vec<StandMark>,
     /// What no chute reaches, m.
     pub beyond: Vec<Vec<P2>>,
-    /// How that is placed: `beyond reach: 2.5 yd3 by wheelbarrow`.
+    /// The edge of that on the floor, m.
+    pub limit: Vec<(P2, P2)>,
+    /// How that is placed: `out of reach: 2.5 yd3 by wheelbarrow`.
     pub beyond_label: String,
+    /// The stands in words.
+    pub table: Table,
+    /// What else to know.
+    pub notes: Vec<String>,
 }
 
 /// Where a truck stands.
@@ -278,29 +332,44 @@ pub struct ReachArc {
 
 /// Draws one layer of the floor as an SVG sheet in letter or A4, landscape.
 ///
-/// Points that are no numbers are left out, as are marks beyond the sheet; the sheet says how many. Texts are cut,
-/// freed of control characters and escaped.
+/// Type on the floor is as large as lets every label find room. Points that are no numbers are left out, as are
+/// marks beyond the sheet; the sheet says how many. Texts are cut, freed of control characters and escaped.
 ///
 /// ```
 /// # use papers::drawing::*; use basis::UnitSystem; use ground::P2;
 /// let corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)].map(|(x, y)| P2::new(x, y));
-/// let sheet = Sheet { job: "Patio".into(), setup: String::new(), date: String::new(),
-///                     units: UnitSystem::Metric, notes: Vec::new() };
+/// let sheet = Sheet { job: "Patio".into(), units: UnitSystem::Metric, ..Sheet::default() };
 /// let side = Side { run: corners[..2].to_vec(), label: "6.000 m".into(), kind: SideKind::Form };
-/// let floor = FloorDrawing { sheet, boundary: corners.to_vec(), sides: vec![side], holes: Vec::new(),
-///                            doors: Vec::new(), below: Vec::new() };
+/// let floor = FloorDrawing { sheet, boundary: corners.to_vec(), sides: vec![side], ..FloorDrawing::default() };
 /// let pads = PadMark { at: P2::new(3.0, 2.0), number: 1, reading: "1402 mm".into(), tapes: Vec::new() };
-/// let layer = Layer::Pads(PadsLayer { pads: vec![pads], struck: Vec::new() });
+/// let layer = Layer::Pads(PadsLayer { pads: vec![pads], ..PadsLayer::default() });
 /// let svg = draw(&floor, &layer);
 /// assert!(svg.starts_with("<svg") && svg.contains("1402 mm") && svg.contains("1:50"));
 /// ```
 #[must_use]
 pub fn draw(floor: &FloorDrawing, layer: &Layer) -> String {
     let extent = page::extent(floor, layers::points_outside(layer));
-    let mut canvas = canvas::Canvas::new(page::Page::new(floor.sheet.units, extent));
-    layers::under(&mut canvas, layer);
-    outline::draw(&mut canvas, floor);
-    layers::over(&mut canvas, layer);
+    let page = page::Page::new(floor.sheet.units, extent, layers::text_room(layer));
+    let mut canvas = drawn(floor, layer, page.clone(), ZOOMS[0]);
+    for zoom in &ZOOMS[1..] {
+        if canvas.homeless.is_empty() && canvas.crossing == 0 {
+            break;
+        }
+        canvas = drawn(floor, layer, page.clone(), *zoom);
+    }
     legend::draw(&mut canvas, floor, layer);
     canvas.finish(&layers::title(layer), &floor.sheet.job)
+}
+
+/// Sizes of type on the floor, largest first.
+const ZOOMS: [f64; 4] = [1.5, 1.3, 1.15, 1.0];
+
+/// The floor with one layer, without the text beside it.
+fn drawn(floor: &FloorDrawing, layer: &Layer, page: page::Page, zoom: f64) -> canvas::Canvas {
+    let mut canvas = canvas::Canvas::new(page, zoom);
+    let contours = layers::under(&mut canvas, floor, layer);
+    outline::draw(&mut canvas, floor);
+    layers::over(&mut canvas, floor, layer, &contours);
+    outline::names(&mut canvas, floor, layers::is_way_out(layer));
+    canvas
 }

@@ -9,11 +9,13 @@ use super::FloorDrawing;
 /// Margin of the sheet, mm.
 const MARGIN: f64 = 8.0;
 /// Room for dimensions around the floor, mm.
-const AROUND: f64 = 14.0;
+const AROUND: f64 = 17.5;
+/// Room around what stands beside the floor, mm.
+const AROUND_STAND: f64 = 11.0;
 /// Width of a column of text, mm.
-const COLUMN: f64 = 61.0;
+const COLUMN: f64 = 80.0;
 /// Height of a strip of text, mm.
-const STRIP: f64 = 46.0;
+const STRIP: f64 = 52.0;
 /// A point farther from the datum than this is no point of a floor, m.
 const FARTHEST: f64 = 1e6;
 
@@ -61,6 +63,15 @@ impl Box2 {
     }
 }
 
+/// Where the text of a sheet may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum TextRoom {
+    /// Beside the floor or below it.
+    Any,
+    /// Beside it: there is a table.
+    Beside,
+}
+
 /// The sheet with its parts.
 #[derive(Debug, Clone)]
 pub(super) struct Page {
@@ -78,34 +89,55 @@ pub(super) fn is_point(p: P2) -> bool {
     p.x.abs() < FARTHEST && p.y.abs() < FARTHEST
 }
 
-/// The box around the floor and those points beside it that are near enough to share its sheet, m.
-pub(super) fn extent(floor: &FloorDrawing, beside: Vec<P2>) -> Box2 {
+/// The floor and what shares its sheet, m.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Extent {
+    floor: Box2,
+    whole: Box2,
+}
+
+/// The box around the floor, and with it those points beside it that are near enough to share its sheet.
+pub(super) fn extent(floor: &FloorDrawing, beside: Vec<P2>) -> Extent {
     let of_floor = floor.boundary.iter().chain(floor.sides.iter().flat_map(|side| &side.run));
     let mut points: Vec<P2> = of_floor.copied().filter(|p| is_point(*p)).collect();
     if points.is_empty() {
         points.push(P2::default());
     }
     let (low, high) = bounds(&points);
-    let size = high - low;
-    let near = Box2::new(low, high).grown((size.x.max(size.y) * 0.5).max(8.0));
+    let floor = Box2::new(low, high);
+    let size = floor.size();
+    let near = floor.grown((size.x.max(size.y) * 0.5).max(8.0));
     points.extend(beside.into_iter().filter(|p| near.holds(Box2::new(*p, *p))));
     let (low, high) = bounds(&points);
-    Box2::new(low, high)
+    Extent { floor, whole: Box2::new(low, high) }
+}
+
+impl Extent {
+    /// The least ratio at which all fits about the middle of an area on the page.
+    fn least_ratio(self, area: P2) -> f64 {
+        let centre = self.whole.centre();
+        let fit = |inner: Box2, around: f64| {
+            let (up, down) = (inner.high - centre, centre - inner.low);
+            let (x, y) = (up.x.max(down.x), up.y.max(down.y));
+            (1000.0 * x / (area.x * 0.5 - around)).max(1000.0 * y / (area.y * 0.5 - around))
+        };
+        fit(self.floor, AROUND).max(fit(self.whole, AROUND_STAND))
+    }
 }
 
 impl Page {
     /// The sheet on which the floor comes out largest: text beside it or below it.
-    pub(super) fn new(units: UnitSystem, extent: Box2) -> Self {
+    pub(super) fn new(units: UnitSystem, extent: Extent, text: TextRoom) -> Self {
         let size = match units {
             UnitSystem::Us => P2::new(279.4, 215.9),
             UnitSystem::Metric => P2::new(297.0, 210.0),
         };
         let whole = Box2::new(P2::new(MARGIN, MARGIN), size - P2::new(MARGIN, MARGIN));
         let [beside, below] = [with_column(whole), with_strip(whole)].map(|(area, columns)| {
-            let scale = scale(units, extent.size(), area.size());
-            Self { size, area, columns, scale, centre: extent.centre() }
+            let scale = scale(units, extent.least_ratio(area.size()));
+            Self { size, area, columns, scale, centre: extent.whole.centre() }
         });
-        if below.scale.ratio < beside.scale.ratio { below } else { beside }
+        if text == TextRoom::Any && below.scale.ratio < beside.scale.ratio { below } else { beside }
     }
 
     /// A point of the floor on the page, mm; `y` turns over.
@@ -128,12 +160,12 @@ fn with_column(whole: Box2) -> (Box2, Vec<Box2>) {
 fn with_strip(whole: Box2) -> (Box2, Vec<Box2>) {
     let split = whole.high.y - STRIP;
     let area = Box2::new(whole.low, P2::new(whole.high.x, split));
-    let wide = whole.size().x / 4.0;
+    let wide = whole.size().x / 3.0;
     let column = |i: f64| {
         let left = whole.low.x + wide * i;
         Box2::new(P2::new(left, split), P2::new(left + wide, whole.high.y))
     };
-    (area, [0.0, 1.0, 2.0, 3.0].map(column).to_vec())
+    (area, [0.0, 1.0, 2.0].map(column).to_vec())
 }
 
 const US_SCALES: &[(f64, &str)] = &[
@@ -156,10 +188,8 @@ const US_SCALES: &[(f64, &str)] = &[
     (1200.0, "1 in = 100 ft"),
 ];
 
-/// The largest neat scale at which the floor and its dimensions fit.
-fn scale(units: UnitSystem, floor: P2, area: P2) -> Scale {
-    let room = area - P2::new(2.0 * AROUND, 2.0 * AROUND);
-    let least = (1000.0 * floor.x / room.x).max(1000.0 * floor.y / room.y);
+/// The largest neat scale of at least this ratio.
+fn scale(units: UnitSystem, least: f64) -> Scale {
     if units == UnitSystem::Us
         && let Some((ratio, name)) = US_SCALES.iter().find(|(ratio, _)| *ratio >= least)
     {

@@ -106,7 +106,8 @@ line,path,rect,circle{fill:none;stroke:#000;stroke-width:.25;stroke-linejoin:rou
 .door{stroke:#fff;stroke-width:1.8;stroke-linecap:butt}
 .sill{stroke-width:.3}
 .jamb{stroke-width:1;stroke-linecap:butt}
-.below{stroke-width:.35;stroke-dasharray:1.6 1.2}
+.below{stroke-width:.5;stroke-dasharray:2.2 1.3;stroke-linecap:butt}
+.rule{stroke-width:.15}
 .hole{fill:#fff;stroke-width:.6}
 .dim{stroke-width:.18}
 .tick{stroke-width:.5}
@@ -120,13 +121,18 @@ line,path,rect,circle{fill:none;stroke:#000;stroke-width:.25;stroke-linejoin:rou
 .load{stroke-width:1.1;stroke-dasharray:6 1.4 1.2 1.4;stroke-linecap:butt}
 .arrow{stroke-width:.6}
 .head{fill:#000;stroke:none}
-.break{stroke-width:.35;stroke-dasharray:5 1.2 1 1.2}
+.ridge{stroke-width:.55;stroke-dasharray:7 1.4 1.2 1.4;stroke-linecap:butt}
+.valley{stroke-width:.55;stroke-dasharray:3 1.3;stroke-linecap:butt}
 .struck{stroke-width:.3;stroke-dasharray:2.4 1.2}
-.arc{stroke-width:.4}
+.a0{stroke-width:.5}
+.a1{stroke-width:.5;stroke-dasharray:4.5 1.5;stroke-linecap:butt}
+.a2{stroke-width:.5;stroke-dasharray:6 1.2 .8 1.2;stroke-linecap:butt}
+.faint{stroke-width:.15}
+.limit{stroke-width:.9;stroke-dasharray:.1 1.7}
 .frame{stroke-width:.4}
-.h0,.h1,.h2,.h3,.h4,.h5,.hx,.ht{stroke:none;shape-rendering:crispEdges}
+.h0,.h1,.h2,.h3,.h4,.h5,.hx,.ht,.hb{stroke:none;shape-rendering:crispEdges}
 .h0{fill:#fff}.h1{fill:url(#p1)}.h2{fill:url(#p2)}.h3{fill:url(#p3)}.h4{fill:url(#p4)}.h5{fill:url(#p5)}
-.hx{fill:url(#px)}.ht{fill:url(#pt)}
+.hx{fill:url(#px)}.ht{fill:url(#pt)}.hb{fill:url(#pb)}
 .key{stroke-width:.3}
 </style>
 <defs>
@@ -137,5 +143,6 @@ line,path,rect,circle{fill:none;stroke:#000;stroke-width:.25;stroke-linejoin:rou
 <pattern id="p5" width="1.1" height="1.1" patternUnits="userSpaceOnUse"><rect class="h0" width="1.1" height="1.1" style="fill:#c4c4c4"/><path d="M0 .55H1.1M.55 0V1.1" style="stroke:#333;stroke-width:.2"/></pattern>
 <pattern id="px" width="2" height="2" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><path d="M0 1H2" style="stroke:#000;stroke-width:.28"/></pattern>
 <pattern id="pt" width="2" height="2" patternUnits="userSpaceOnUse"><rect class="h0" width="2" height="2" style="fill:#eee"/><path d="M1 0V2" style="stroke:#666;stroke-width:.15"/></pattern>
+<pattern id="pb" width="2.2" height="2.2" patternUnits="userSpaceOnUse"><path d="M.7 1.1H1.5M1.1 .7V1.5" style="stroke:#555;stroke-width:.15"/></pattern>
 </defs>
 "##;

@@ -36,23 +36,36 @@ pub fn floor() -> FloorDrawing {
         sheet: Sheet {
             job: "Boat shed".into(),
             setup: "front".into(),
-            date: String::new(),
             units: UnitSystem::Us,
             notes: vec!["An invented floor.".into()],
+            ..Sheet::default()
         },
         sides,
         holes: vec![NamedRing {
             ring: vec![ft(19.5, 15.5), ft(20.5, 15.5), ft(20.5, 16.5), ft(19.5, 16.5)],
             label: "column".into(),
+            more: vec!["12\" x 12\"".into()],
         }],
         doors: vec![
-            DoorMark { a: ft(14.0, 0.0), b: ft(26.0, 0.0), label: "boat door, form 1/2\" low".into() },
-            DoorMark { a: ft(40.0, 6.0), b: ft(40.0, 9.0), label: "side door".into() },
+            DoorMark {
+                a: ft(14.0, 0.0),
+                b: ft(26.0, 0.0),
+                label: "boat door".into(),
+                more: vec!["form 1/2\" low".into()],
+            },
+            DoorMark { a: ft(40.0, 6.0), b: ft(40.0, 9.0), label: "side door".into(), more: Vec::new() },
         ],
         below: vec![NamedRing {
             ring: vec![ft(0.0, 17.0), ft(12.0, 17.0), ft(12.0, 18.0), ft(0.0, 18.0)],
-            label: "thickened 12\"".into(),
+            label: "thickened".into(),
+            more: vec!["12\" below the base".into()],
         }],
+        corners: boundary
+            .iter()
+            .zip("ABCDEFGH".chars())
+            .map(|(at, c)| Spot { at: *at, label: c.into() })
+            .collect(),
+        overall: ["40'".into(), "32'".into()],
         boundary,
     }
 }
@@ -70,7 +83,8 @@ fn field(z: impl Fn(f64, f64) -> f64, limits: Vec<f64>, names: Vec<String>) -> F
             pieces.push(vec![p(x, y), p(x + 2.0, y + 2.0), p(x, y + 2.0)]);
         }
     }
-    Field { pieces, limits, names }
+    let levels = limits.iter().map(|l| format!("{l:.2}")).collect();
+    Field { pieces, limits, names, levels }
 }
 
 fn dish(x: f64, y: f64) -> f64 {
@@ -94,7 +108,9 @@ pub fn base() -> Layer {
     let limits = neat_limits(98.9, 99.7, &[0.02, 0.05, 0.1, 0.2]);
     let names = (0..=limits.len()).map(|i| format!("band {i} of elevation, ft")).collect();
     let field = field(|x, y| 99.6 - dish(x, y) / 12.0, vec![99.28, 99.3, 99.32], names);
-    Layer::Base(BaseLayer { field, shots: spots(6.0, |x, y| format!("{:.2}", 99.6 - dish(x, y) / 12.0)) })
+    let shots = spots(6.0, |x, y| format!("{:.2}", 99.6 - dish(x, y) / 12.0)).into_iter().enumerate();
+    let shots = shots.map(|(i, s)| ShotMark { at: s.at, name: format!("s{i}"), label: s.label }).collect();
+    Layer::Base(BaseLayer { field, shots })
 }
 
 pub fn thickness() -> Layer {
@@ -111,6 +127,9 @@ pub fn thickness() -> Layer {
         field: field(dish, limits, names.map(String::from).to_vec()),
         spots: spots(7.0, |x, y| format!("{:.1}\"", dish(x, y))),
         thinnest: Some(Spot { at: ft(23.6, 12.0), label: "3-3/8\" ± 1/8\"".into() }),
+        thickest: Some(Spot { at: ft(2.0, 2.0), label: "4-5/8\"".into() }),
+        thin: vec![vec![ft(22.0, 11.0), ft(25.0, 11.0), ft(25.0, 13.0), ft(22.0, 13.0)]],
+        thin_label: "under 3-1/2\", the least accepted".into(),
     })
 }
 
@@ -124,7 +143,9 @@ pub fn fall() -> Layer {
             arrow(20.0, 8.0, (0.0, -1.0)),
             arrow(34.0, 11.0, (1.0, -0.3)),
         ],
-        breaks: vec![(ft(28.0, 18.0), ft(28.0, 0.0))],
+        ridges: vec![(ft(28.0, 18.0), ft(28.0, 0.0))],
+        valleys: vec![(ft(12.0, 18.0), ft(12.0, 0.0))],
+        points: vec![Spot { at: ft(0.0, 0.0), label: "99.80'".into() }],
         highs: vec![Spot { at: ft(20.0, 31.5), label: "100.00'".into() }],
         lows: vec![
             Spot { at: ft(20.0, 0.5), label: "99.63'".into() },
@@ -133,6 +154,7 @@ pub fn fall() -> Layer {
         tapers: vec![NamedRing {
             ring: vec![ft(14.0, 0.0), ft(26.0, 0.0), ft(26.0, 0.8), ft(14.0, 0.8)],
             label: "taper 10\", 1/2\" down".into(),
+            more: Vec::new(),
         }],
     })
 }
@@ -159,6 +181,7 @@ pub fn loads() -> Layer {
             tape: "18' from the right edge".into(),
         }],
         exit: Some(Spot { at: ft(2.0, 1.5), label: "boat door".into() }),
+        table: table(["load", "brings", "bay", "ends at"], ["1", "8.00 yd3", "3", "18' from B-C"]),
     })
 }
 
@@ -194,6 +217,10 @@ pub fn pads() -> Layer {
     Layer::Pads(PadsLayer {
         pads,
         struck: vec![(ft(2.0, 2.0), ft(36.0, 2.0)), (ft(2.0, 14.0), ft(36.0, 14.0))],
+        table: table(
+            ["pad", "rod reads", "tape from", "tape from"],
+            ["1", "4' 7-3/16\"", "2' H-A", "2' 6-1/2\" A-B"],
+        ),
     })
 }
 
@@ -226,8 +253,15 @@ pub fn reach() -> Layer {
             vec![ft(0.0, 0.0), ft(4.0, 0.0), ft(2.0, 18.0), ft(0.0, 18.0)],
             vec![ft(12.0, 26.0), ft(28.0, 26.0), ft(28.0, 32.0), ft(12.0, 32.0)],
         ],
-        beyond_label: "beyond reach: 2.5 yd3 by wheelbarrow".into(),
+        limit: vec![(ft(4.0, 0.0), ft(2.0, 18.0)), (ft(12.0, 26.0), ft(28.0, 26.0))],
+        beyond_label: "out of reach: 2.5 yd3 by wheelbarrow".into(),
+        table: table(["stand", "chutes", "reach", "floor"], ["apron", "main", "14'", "120 ft2"]),
+        notes: vec!["The chutes fall enough.".into()],
     })
+}
+
+fn table(head: [&str; 4], row: [&str; 4]) -> Table {
+    Table { head: head.map(String::from).to_vec(), rows: vec![row.map(String::from).to_vec()] }
 }
 
 pub fn all() -> [(&'static str, Layer); 6] {

@@ -10,8 +10,7 @@ use ground::P2;
 use ground::outline::{Floor, Outline};
 use ground::survey::RodReading;
 
-pub(crate) use ties::ties;
-pub use ties::{Tie, TieTo};
+pub use ties::{Tie, TieTo, ties};
 
 use crate::bays::{BayPlan, RidesOn};
 use crate::job::Crew;

@@ -28,7 +28,8 @@ pub struct Tie {
 }
 
 /// The two nearest straight edges that cross well and lie square to the spot; corners where there are none.
-pub(crate) fn ties(floor: &Floor, outline: &Outline, at: P2) -> [Tie; 2] {
+#[must_use]
+pub fn ties(floor: &Floor, outline: &Outline, at: P2) -> [Tie; 2] {
     let n = floor.corners.len();
     let mut edges: Vec<(f64, P2, usize)> = (0..n)
         .filter(|&i| outline.edges.get(i).is_none_or(|e| e.shape == EdgeShape::Straight))

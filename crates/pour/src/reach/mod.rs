@@ -139,6 +139,8 @@ pub struct Reach {
     pub carried: Option<Carried>,
     /// What is not reached as convex rings that do not overlap, m, to within about 10 mm.
     pub outside: Vec<Vec<P2>>,
+    /// The edge between that and what is reached, in pieces, m.
+    pub limit: Vec<(P2, P2)>,
 }
 
 /// Finds what the chutes reach.
@@ -156,8 +158,8 @@ pub fn reach(input: &ReachInput<'_>) -> Report<Reach> {
     let sets = chutes::sets(input.chutes);
     let eyes: Vec<Option<chutes::Eye>> = input.stands.iter().map(|s| chutes::eye(s, input.chutes)).collect();
     let found = pieces::judge(input, &sets, &eyes);
-    let outside = outline::beyond(input, &sets, &eyes);
-    let reach = Reach { outside, ..gathered(input, sets, &eyes, &found) };
+    let (outside, limit) = outline::beyond(input, &sets, &eyes);
+    let reach = Reach { outside, limit, ..gathered(input, sets, &eyes, &found) };
     check::tell(input, &reach, &mut notes);
     Report::with(reach, notes)
 }
@@ -198,6 +200,7 @@ fn gathered(
         raise: (found.raise > 0.0).then(|| Length::metres(found.raise)),
         carried: carried(input.carry, beyond.volume),
         outside: Vec::new(),
+        limit: Vec::new(),
     }
 }
 

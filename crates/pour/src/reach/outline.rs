@@ -23,15 +23,25 @@ struct Corner {
     short: Vec<[f64; LIMITS]>,
 }
 
-/// Cuts the floor along the limits of all stands; the pieces are convex and do not overlap.
-pub(super) fn beyond(input: &ReachInput<'_>, sets: &[ChuteSet], eyes: &[Option<Eye>]) -> Vec<Vec<P2>> {
+/// How far beyond an edge of a piece it is looked whether the floor is reached there, m.
+const BESIDE: f64 = 0.02;
+
+/// Cuts the floor along the limits of all stands. The pieces that are not reached are convex and do not overlap; with
+/// them come those of their edges behind which the floor is reached.
+pub(super) fn beyond(
+    input: &ReachInput<'_>,
+    sets: &[ChuteSet],
+    eyes: &[Option<Eye>],
+) -> (Vec<Vec<P2>>, Vec<(P2, P2)>) {
     let longest = sets.last().map_or(0.0, |s| s.reach.in_metres());
     let cut = Cut { input, eyes, longest, coarse: COARSE.max((input.floor.area / 2000.0).sqrt()) };
     let mut pieces = Vec::new();
     for t in &input.floor.triangles {
         cut.triangle(&t.map(|p| cut.corner(p)), &mut pieces);
     }
-    pieces
+    let edges = pieces.iter().flat_map(|ring| (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()])));
+    let limit = edges.filter(|edge| cut.is_limit(*edge)).collect();
+    (pieces, limit)
 }
 
 struct Cut<'a> {
@@ -52,6 +62,15 @@ impl Cut<'_> {
             })
         };
         Corner { at, short: self.eyes.iter().map(short).collect() }
+    }
+
+    /// Whether the floor is reached just outside an edge of a piece.
+    fn is_limit(&self, (a, b): (P2, P2)) -> bool {
+        let outside = a.lerp(b, 0.5) - (b - a).unit().left() * BESIDE;
+        let is_reached = |short: &[f64; LIMITS]| short.iter().all(|s| *s <= 0.0);
+        a.distance(b) > 1e-6
+            && self.input.floor.contains(outside)
+            && self.corner(outside).short.iter().any(is_reached)
     }
 
     fn triangle(&self, t: &[Corner; 3], pieces: &mut Vec<Vec<P2>>) {

@@ -99,6 +99,9 @@ fn what_is_drawn_as_out_of_reach_ends_at_the_arc() {
     assert!((got / wanted - 1.0).abs() < 0.002, "{got} for {wanted}");
     let at = P2::new(18.0 * F, 0.0);
     assert!(found.outside.iter().flatten().all(|p| p.distance(at) > 18.0 * F - 0.02));
+    // Its edge is the half circle, and not the forms.
+    assert!(!found.limit.is_empty());
+    assert!(found.limit.iter().all(|(a, b)| (a.lerp(*b, 0.5).distance(at) - 18.0 * F).abs() < 0.03));
 }
 
 /// 30 degrees to each side leave 864 less a sixth of the disc, 169.6 ft2; two stands leave what neither reaches;

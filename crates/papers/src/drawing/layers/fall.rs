@@ -1,10 +1,11 @@
 //! How the finish falls: arrows down, high and low points, ridges and valleys, tapers at doors.
 
-use ground::P2;
+use ground::{P2, Polygon};
 
 use super::super::canvas::{Canvas, Label};
+use super::super::field;
 use super::super::svg::Ink;
-use super::super::{FallLayer, Spot};
+use super::super::{FallLayer, FloorDrawing, Spot};
 use super::{Key, arrow, on_page};
 
 /// Half the length of an arrow, mm.
@@ -16,37 +17,46 @@ pub(super) fn under(canvas: &mut Canvas, layer: &FallLayer) {
         canvas.under.rings("ht", std::slice::from_ref(&ring));
         canvas.under.rings("dim", &[ring]);
     }
-    for (a, b) in &layer.breaks {
-        let run = canvas.run(&[*a, *b]);
-        canvas.under.run("break", &run);
+    for (class, lines) in [("ridge", &layer.ridges), ("valley", &layer.valleys)] {
+        let on_page: Vec<(P2, P2)> = lines
+            .iter()
+            .filter_map(|(a, b)| if let [a, b] = canvas.run(&[*a, *b])[..] { Some((a, b)) } else { None })
+            .collect();
+        // Joined, so that dashes run on.
+        for run in field::chains(&on_page) {
+            canvas.under.run(class, &run);
+        }
+        for (a, b) in on_page {
+            canvas.taken.avoid(a, b, 1.5);
+        }
     }
 }
 
-pub(super) fn over(canvas: &mut Canvas, layer: &FallLayer) {
-    points(canvas, &layer.highs, high, "high");
-    points(canvas, &layer.lows, low, "low");
+pub(super) fn over(canvas: &mut Canvas, floor: &FloorDrawing, layer: &FallLayer) {
+    points(canvas, &layer.highs, high, "high ");
+    points(canvas, &layer.lows, low, "low ");
+    points(canvas, &layer.points, |ink, at| ink.circle("dot", at, 0.8), "");
+    let outline = Polygon::new(canvas.run(&floor.boundary));
     let mut labels = Vec::new();
     for one in &layer.arrows {
         let along = on_page(one.toward);
-        if let Some(at) = canvas.mark(one.at) {
-            if along.is_finite() && along.norm() > 0.5 {
-                arrow(&mut canvas.labels, at - along * HALF, at + along * HALF);
-                for step in [-0.8, -0.4, 0.0, 0.4, 0.8] {
-                    canvas.block(at + along * (HALF * step), 1.0);
-                }
+        let Some(at) = canvas.mark(one.at) else { continue };
+        if along.is_finite() && along.norm() > 0.5 {
+            let (tail, tip) = (at - along * HALF, at + along * HALF);
+            let is_inside = |p: P2| outline.contains(p) && outline.distance_to_edge(p) > 0.8;
+            let is_free = canvas.taken.is_free_along((tail, tip));
+            if outline.corners().len() > 2 && !(is_inside(tail) && is_inside(tip) && is_free) {
+                continue;
             }
-            labels.push((at, Label { bold: one.label.clone(), ..Label::default() }));
+            arrow(&mut canvas.labels, tail, tip);
+            for step in [-0.8, -0.4, 0.0, 0.4, 0.8] {
+                canvas.block(at + along * (HALF * step), 1.0);
+            }
         }
+        labels.push((at, Label { bold: one.label.clone(), ..Label::default() }));
     }
     for (at, label) in labels {
         canvas.label(at, 1.2, &label);
-    }
-    for taper in &layer.tapers {
-        let ring = canvas.run(&taper.ring);
-        if ring.len() > 2 && !taper.label.is_empty() {
-            let label = Label { more: vec![taper.label.clone()], called: "taper".into(), ..Label::default() };
-            canvas.label(super::super::outline::inside(&ring), 0.0, &label);
-        }
     }
 }
 
@@ -55,7 +65,7 @@ fn points(canvas: &mut Canvas, spots: &[Spot], draw: fn(&mut Ink, P2), word: &st
         if let Some(at) = canvas.mark(spot.at) {
             draw(&mut canvas.labels, at);
             canvas.block(at, 1.8);
-            let label = Label { bold: format!("{word} {}", spot.label), ..Label::default() };
+            let label = Label { bold: format!("{word}{}", spot.label), ..Label::default() };
             canvas.label(at, 1.8, &label);
         }
     }
@@ -80,11 +90,21 @@ pub(super) fn keys(layer: &FallLayer) -> Vec<(Key, String)> {
         (Key::Mark(high), "high point".to_owned()),
         (Key::Mark(low), "low point".to_owned()),
     ];
-    if !layer.breaks.is_empty() {
-        keys.push((Key::Line("break"), "ridge or valley".to_owned()));
+    if !layer.points.is_empty() {
+        keys.push((Key::Mark(|ink, at| ink.circle("dot", at, 0.8)), "elevation of the finish".to_owned()));
     }
-    if !layer.tapers.is_empty() {
-        keys.push((Key::Fill("ht"), "taper to a door".to_owned()));
+    if !layer.ridges.is_empty() {
+        keys.push((Key::Line("ridge"), "ridge: falls away to both sides".to_owned()));
+    }
+    if !layer.valleys.is_empty() {
+        keys.push((Key::Line("valley"), "valley: falls to it from both sides".to_owned()));
+    }
+    let mut told: Vec<&str> = Vec::new();
+    for taper in layer.tapers.iter().filter(|taper| taper.ring.len() > 2) {
+        if !told.contains(&taper.label.as_str()) {
+            told.push(&taper.label);
+            keys.push((Key::Fill("ht"), format!("at doors: {}", taper.label)));
+        }
     }
     keys
 }

@@ -2,7 +2,7 @@
 
 use ground::P2;
 
-use super::super::canvas::{Canvas, Label, SMALL};
+use super::super::canvas::{Canvas, Label};
 use super::super::outline::inside;
 use super::super::page::Box2;
 use super::super::svg::{Anchor, Ink, TextAt};
@@ -68,7 +68,8 @@ fn number(canvas: &mut Canvas, number: usize, bay: &BayMark) {
     }
     let label = text::cut(&bay.label, 40);
     let below = at + P2::new(0.0, radius + 2.4);
-    let half = P2::new(text::width(&label, SMALL) * 0.5 + 0.3, SMALL * 0.6);
+    let size = canvas.second();
+    let half = P2::new(text::width(&label, size) * 0.5 + 0.3, size * 0.6);
     let place = Box2::new(below - half, below + half);
     if along.y > 0.5 || !canvas.taken.is_free(place) {
         canvas.label(
@@ -80,8 +81,7 @@ fn number(canvas: &mut Canvas, number: usize, bay: &BayMark) {
     }
     canvas.taken.block(place);
     canvas.white(place);
-    let how =
-        TextAt { at: below + P2::new(0.0, 1.0), size: SMALL, class: "", anchor: Anchor::Middle, turn: 0.0 };
+    let how = TextAt { at: below + P2::new(0.0, 1.0), size, class: "", anchor: Anchor::Middle, turn: 0.0 };
     canvas.labels.text(how, &label);
 }
 

@@ -10,8 +10,9 @@ mod thickness;
 use ground::P2;
 
 use super::canvas::Canvas;
-use super::svg::Ink;
-use super::{Field, FloorDrawing, Layer, MOST_BANDS, SideKind};
+use super::page::TextRoom;
+use super::svg::{Ink, mm};
+use super::{Field, FloorDrawing, Layer, MOST_BANDS, SideKind, Table};
 
 /// A sample in the legend.
 pub(super) enum Key {
@@ -21,6 +22,10 @@ pub(super) enum Key {
     Line(&'static str),
     /// A door.
     Door,
+    /// What lies below the floor.
+    Below,
+    /// A place without concrete.
+    Hole,
     /// A mark drawn about a point.
     Mark(fn(&mut Ink, P2)),
 }
@@ -46,29 +51,61 @@ pub(super) fn points_outside(layer: &Layer) -> Vec<P2> {
     }
 }
 
-/// Draws what lies under the outline.
-pub(super) fn under(canvas: &mut Canvas, layer: &Layer) {
+/// Lines between bands on the page, by limit.
+pub(super) type Contours = Vec<Vec<(P2, P2)>>;
+
+/// A table of the layer, if it has one.
+pub(super) fn table(layer: &Layer) -> Option<&Table> {
     match layer {
-        Layer::Base(layer) => super::field::draw(canvas, &layer.field),
-        Layer::Thickness(layer) => super::field::draw(canvas, &layer.field),
+        Layer::Loads(layer) => Some(&layer.table),
+        Layer::Pads(layer) => Some(&layer.table),
+        Layer::Reach(layer) => Some(&layer.table),
+        _ => None,
+    }
+    .filter(|table| !table.rows.is_empty())
+}
+
+/// Where the text may stand: a long table wants the height of the sheet.
+pub(super) fn text_room(layer: &Layer) -> TextRoom {
+    if table(layer).is_some_and(|table| table.rows.len() > 4) { TextRoom::Beside } else { TextRoom::Any }
+}
+
+/// Whether a door of this name is already named as the way out.
+pub(super) fn is_way_out(layer: &Layer) -> impl Fn(&str) -> bool {
+    let exit = match layer {
+        Layer::Loads(layer) => layer.exit.as_ref().map(|exit| exit.label.as_str()),
+        _ => None,
+    };
+    move |name| exit == Some(name)
+}
+
+/// Draws what lies under the outline.
+pub(super) fn under(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) -> Contours {
+    match layer {
+        Layer::Base(layer) => return super::field::draw(canvas, &layer.field),
+        Layer::Thickness(layer) => return thickness::under(canvas, layer),
         Layer::Fall(layer) => fall::under(canvas, layer),
-        Layer::Loads(layer) => loads::under(canvas, layer),
-        Layer::Reach(layer) => reach::under(canvas, layer),
+        Layer::Loads(layer) => on_floor_only(canvas, floor, |canvas| loads::under(canvas, layer)),
+        Layer::Reach(layer) => reach::under(canvas, floor, layer),
         Layer::Pads(_) => {}
     }
+    Contours::new()
 }
 
 /// Draws what lies over the outline.
-pub(super) fn over(canvas: &mut Canvas, layer: &Layer) {
+pub(super) fn over(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer, contours: &Contours) {
     match layer {
-        Layer::Base(layer) => base::over(canvas, layer),
-        Layer::Thickness(layer) => thickness::over(canvas, layer),
-        Layer::Fall(layer) => fall::over(canvas, layer),
+        Layer::Base(layer) => base::over(canvas, layer, contours),
+        Layer::Thickness(layer) => thickness::over(canvas, layer, contours),
+        Layer::Fall(layer) => fall::over(canvas, floor, layer),
         Layer::Loads(layer) => loads::over(canvas, layer),
         Layer::Pads(layer) => pads::over(canvas, layer),
-        Layer::Reach(layer) => reach::over(canvas, layer),
+        Layer::Reach(layer) => reach::over(canvas, floor, layer),
     }
 }
+
+/// More doors, openings and footings than this are not told in the legend.
+const MOST_TOLD: usize = 6;
 
 /// The legend: first the layer's own marks, then the outline's.
 pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
@@ -90,35 +127,65 @@ pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
             keys.push((Key::Line(super::outline::class(kind)), what.to_owned()));
         }
     }
-    if !floor.doors.is_empty() {
-        keys.push((Key::Door, "door".to_owned()));
+    let told = |name: &str, more: &[String]| {
+        let named = if name.is_empty() { more.join(", ") } else { format!("{name}: {}", more.join(", ")) };
+        named.trim_end_matches(": ").to_owned()
+    };
+    // Beside a table there is no room for what the other sheets tell.
+    let is_short = table(layer).is_some_and(|table| table.rows.len() > 4);
+    for door in floor.doors.iter().take(if is_short { 1 } else { MOST_TOLD }) {
+        let what = if is_short { "door".to_owned() } else { told(&door.label, &door.more) };
+        keys.push((Key::Door, what));
     }
-    if !floor.below.is_empty() {
-        keys.push((Key::Line("below"), "thickened edge or footing below".to_owned()));
+    for ring in floor.below.iter().take(MOST_TOLD) {
+        keys.push((Key::Below, told(&ring.label, &ring.more)));
+    }
+    for ring in floor.holes.iter().take(if is_short { 0 } else { MOST_TOLD }) {
+        keys.push((Key::Hole, told(&ring.label, &ring.more)));
     }
     keys
 }
 
 /// What a user of this sheet must know.
-pub(super) fn notes(layer: &Layer) -> &'static [&'static str] {
-    match layer {
-        Layer::Pads(_) => &[
-            "Readings hold for the set-up above until the laser is moved or bumped. Check the benchmark before the first pad.",
-        ],
-        Layer::Reach(_) => &[
-            "On plan. Keep people clear of the truck's path and of the chute's swing; keep off power lines.",
-        ],
-        Layer::Thickness(_) | Layer::Base(_) => &["Between shots the surface is drawn as if flat."],
-        Layer::Fall(_) | Layer::Loads(_) => {
-            &["Measures written here go before measures taken off the sheet."]
+pub(super) fn notes(layer: &Layer) -> Vec<String> {
+    let own: &[String] = if let Layer::Reach(layer) = layer { &layer.notes } else { &[] };
+    let told = match layer {
+        Layer::Pads(_) => {
+            "Readings hold for the set-up above until the laser is moved or bumped. Check the benchmark before the first pad."
         }
-    }
+        Layer::Reach(_) => {
+            "Keep people clear of the truck's path and of the chute's swing; keep off power lines."
+        }
+        Layer::Base(_) => {
+            "Elevations of the base between shots are expected values: shoot before relying on one."
+        }
+        Layer::Thickness(_) => {
+            "Thickness above the base; thickened edges and footings go deeper. Shoot before relying on a place between shots."
+        }
+        Layer::Fall(_) | Layer::Loads(_) => "Measures written here go before measures taken off the sheet.",
+    };
+    own.iter().cloned().chain([told.to_owned()]).collect()
 }
 
 /// The legend of a surface in bands.
 fn bands(field: &Field) -> Vec<(Key, String)> {
     const FILLS: [&str; MOST_BANDS] = ["h0", "h1", "h2", "h3", "h4", "h5"];
-    FILLS.iter().zip(&field.names).map(|(class, name)| (Key::Fill(class), name.clone())).collect()
+    let named = FILLS.iter().zip(&field.names).filter(|(_, name)| !name.is_empty());
+    named.map(|(class, name)| (Key::Fill(class), name.clone())).collect()
+}
+
+/// Draws under the labels what is cut off at the floor's outline.
+fn on_floor_only(canvas: &mut Canvas, floor: &FloorDrawing, draw: impl FnOnce(&mut Canvas)) {
+    let outline = canvas.run(&floor.boundary);
+    if outline.len() < 3 {
+        return draw(canvas);
+    }
+    let d: Vec<String> = outline.iter().map(|p| format!("{} {}", mm(p.x), mm(p.y))).collect();
+    let clip = format!("<clipPath id=\"floor\"><path d=\"M{}Z\"/></clipPath>\n", d.join("L"));
+    canvas.under.raw(&clip);
+    canvas.under.raw("<g clip-path=\"url(#floor)\">\n");
+    draw(canvas);
+    canvas.under.raw("</g>\n");
 }
 
 /// An arrow from a tail to a tip with a solid head.

@@ -70,7 +70,7 @@ fn number(ink: &mut Ink, at: P2, number: usize) {
 pub(super) fn keys(layer: &PadsLayer) -> Vec<(Key, String)> {
     let mut keys = vec![(
         Key::Mark(|ink, at| number(ink, at, 1)),
-        "pad; beside it the rod reading, below it the tape from the edges the arrows point to".to_owned(),
+        "pad; beside it the rod reading, below it the tapes from the edges the arrows point to".to_owned(),
     )];
     if !layer.struck.is_empty() {
         keys.push((Key::Line("struck"), "line struck between pads".to_owned()));

@@ -1,0 +1,128 @@
+//! The drawings of a plan, one a layer: what each shows is taken from the plan, nothing is figured anew.
+
+mod fall;
+mod floor;
+mod pour_sheets;
+
+use basis::quantity::{feet_inches, rod, thickness};
+use basis::{Length, RodMarks, UnitSystem};
+use ground::survey::ShotOn;
+use ground::{P2, P3, Plane};
+use pour::Job;
+use pour::plan::Plan;
+
+use crate::drawing::{BaseLayer, Field, Layer, ShotMark, Spot, ThicknessLayer, draw, neat_limits};
+
+/// The drawings of a plan with their file names, in the order of the work.
+#[must_use]
+pub fn sheets(job: &Job, plan: &Plan) -> Vec<(&'static str, String)> {
+    let mut floor = floor::drawing(job, plan);
+    let layers = [
+        ("base.svg", Layer::Base(base(job, plan))),
+        ("thickness.svg", Layer::Thickness(thick(job, plan))),
+        ("fall.svg", Layer::Fall(fall::layer(job, plan))),
+        ("loads.svg", Layer::Loads(pour_sheets::loads(job, plan))),
+        ("pads.svg", Layer::Pads(pour_sheets::pads(job, plan))),
+        ("reach.svg", Layer::Reach(pour_sheets::reach(job, plan))),
+    ];
+    let count = layers.len();
+    let numbered = layers.into_iter().enumerate().map(|(i, (name, layer))| {
+        floor.sheet.number = format!("Sheet {} of {count}", i + 1);
+        (name, draw(&floor, &layer))
+    });
+    numbered.collect()
+}
+
+/// Rings with the value of a plane over them, and the values' range.
+fn pieces<'a>(cells: impl Iterator<Item = (&'a [P2], Plane)>) -> (Vec<Vec<P3>>, f64, f64) {
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    let rings = cells
+        .map(|(ring, plane)| {
+            ring.iter()
+                .map(|&p| {
+                    let z = plane.z(p);
+                    (low, high) = (low.min(z), high.max(z));
+                    p.at(z)
+                })
+                .collect()
+        })
+        .collect();
+    (rings, low, high)
+}
+
+/// Bands of a surface at neat steps: eighths of an inch and up, or five millimetres and up.
+fn field(job: &Job, (pieces, low, high): (Vec<Vec<P3>>, f64, f64), name: impl Fn(Length) -> String) -> Field {
+    let steps: Vec<f64> = match job.units {
+        UnitSystem::Us => {
+            [0.125, 0.25, 0.5, 1.0, 2.0].iter().map(|i| Length::inches(*i).in_metres()).collect()
+        }
+        UnitSystem::Metric => vec![0.005, 0.01, 0.02, 0.05],
+    };
+    let limits = neat_limits(low, high, &steps);
+    let mut names: Vec<String> = Vec::new();
+    for (i, limit) in limits.iter().enumerate() {
+        let here = name(Length::metres(*limit));
+        names.push(if i == 0 {
+            format!("under {here}")
+        } else {
+            format!("{} to {here}", name(Length::metres(limits[i - 1])))
+        });
+    }
+    names.push(
+        limits
+            .last()
+            .map_or_else(|| name(Length::metres(low)), |l| format!("over {}", name(Length::metres(*l)))),
+    );
+    let levels = limits.iter().map(|limit| name(Length::metres(*limit))).collect();
+    Field { pieces, limits, names, levels }
+}
+
+/// An elevation as the rod's owner reads it.
+fn elevation(job: &Job, z: Length) -> String {
+    match (job.units, job.rod) {
+        (UnitSystem::Us, RodMarks::Tenths) => rod(z, RodMarks::Tenths),
+        (UnitSystem::Us, _) => feet_inches(z, 8),
+        (UnitSystem::Metric, _) => format!("{:.3} m", z.in_metres()),
+    }
+}
+
+fn base(job: &Job, plan: &Plan) -> BaseLayer {
+    let cells = plan.ground.mesh.cells.iter().map(|c| (c.ring.as_slice(), c.base));
+    let shots = plan.levelled.shots.iter().filter(|s| s.on == ShotOn::Base);
+    let mark = |s: &ground::survey::LevelledShot| ShotMark {
+        at: s.at,
+        name: s.name.clone(),
+        label: elevation(job, Length::metres(s.z)),
+    };
+    BaseLayer { field: field(job, pieces(cells), |z| elevation(job, z)), shots: shots.map(mark).collect() }
+}
+
+fn thick(job: &Job, plan: &Plan) -> ThicknessLayer {
+    let mesh = &plan.ground.mesh;
+    let cells = mesh.cells.iter().map(|c| (c.ring.as_slice(), c.thickness()));
+    let spots = plan.prep.base.iter().filter_map(|p| {
+        let here = ground::thickness::at(mesh, p.at)?;
+        Some(Spot { at: p.at, label: thickness(here, job.units) })
+    });
+    let thinnest = plan.ground.thinnest.map(|(t, sd)| Spot {
+        at: t.at,
+        label: format!("{} \u{b1} {}", thickness(t.thickness, job.units), thickness(sd, job.units)),
+    });
+    let thickest = ground::thickness::thickest(mesh)
+        .map(|t| Spot { at: t.at, label: thickness(t.thickness, job.units) });
+    let under = ground::thickness::bands(mesh, &[Length::metres(-10.0), job.slab.minimum]);
+    let mut field = field(job, pieces(cells), |l| thickness(l, job.units));
+    let ends_there = |limit: &f64| (limit - job.slab.minimum.in_metres()).abs() < 1e-6;
+    if let Some(first) = field.names.first_mut().filter(|_| field.limits.first().is_some_and(ends_there)) {
+        // The hatch of what is too thin says the same.
+        first.clear();
+    }
+    ThicknessLayer {
+        field,
+        spots: spots.collect(),
+        thinnest,
+        thickest,
+        thin: under.into_iter().flatten().collect(),
+        thin_label: format!("under {}, the least accepted", thickness(job.slab.minimum, job.units)),
+    }
+}
