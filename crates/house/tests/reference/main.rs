@@ -11,6 +11,7 @@ mod normal;
 mod order;
 mod polygons;
 mod process;
+mod rounds;
 mod sun;
 mod surfaces;
 mod trucks;
