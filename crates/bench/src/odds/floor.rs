@@ -29,8 +29,10 @@ pub struct World {
     pub spectrum: u32,
     /// True law of the allowance.
     pub allowance: (f64, f64),
-    /// Law of the allowance as the crew states it; absent: the default.
-    pub stated: Option<(f64, f64)>,
+    /// Pours of its own that the crew has figured and measured before; with none the tool takes its default.
+    pub history: u32,
+    /// Further shots that the crew takes where the tool asks for them.
+    pub asked: usize,
     /// True rod error over the stated one.
     pub rod_factor: f64,
     /// Where the shots are.
@@ -67,6 +69,8 @@ pub struct Shots {
     pub rod: f64,
     /// Stated standard deviation common to the set-up.
     pub setup: f64,
+    /// The set-up's error, hidden.
+    common: f64,
 }
 
 fn between(rng: &mut impl Rng, low: f64, high: f64) -> f64 {
@@ -149,7 +153,17 @@ impl Floor {
             let error = common + world.rod_factor * rod * standard_normal(rng);
             [x, y, self.base(x, y) + error]
         };
-        Shots { points: spots.into_iter().map(shot).collect(), rod, setup }
+        Shots { points: spots.into_iter().map(shot).collect(), rod, setup, common }
+    }
+
+    /// The same shots and further ones from the same set-up.
+    pub fn shoot_again(&self, shots: &Shots, at: &[ground::P2], world: &World, rng: &mut impl Rng) -> Shots {
+        let mut all = shots.clone();
+        for spot in at {
+            let error = shots.common + world.rod_factor * shots.rod * standard_normal(rng);
+            all.points.push([spot.x, spot.y, self.base(spot.x, spot.y) + error]);
+        }
+        all
     }
 
     fn spots(&self, spots: Spots, wanted: u32, rng: &mut impl Rng) -> Vec<[f64; 2]> {
@@ -185,7 +199,8 @@ mod tests {
         name: "test",
         spectrum: 3,
         allowance: (0.04, 0.02),
-        stated: None,
+        history: 0,
+        asked: 0,
         rod_factor: 1.0,
         spots: Spots::Anywhere,
     };

@@ -10,6 +10,7 @@ use pour::chance::standard_normal;
 use rand::SeedableRng;
 use rand::rngs::ChaCha12Rng;
 
+use crate::row::Row;
 use floor::{Spots, World};
 use judge::Judge;
 use policy::{Terms, flat_order, judged_volume, last_load_call, our_order, truth};
@@ -24,17 +25,20 @@ const AS_ASSUMED: World = World {
     name: "as assumed",
     spectrum: 3,
     allowance: (0.04, 0.02),
-    stated: None,
+    history: 0,
+    asked: 0,
     rod_factor: 1.0,
     spots: Spots::Anywhere,
 };
 
-const WORLDS: [World; 5] = [
+const WORLDS: [World; 7] = [
     AS_ASSUMED,
+    World { name: "a crew with ten pours of its own measured", history: 10, ..AS_ASSUMED },
+    World { name: "three further shots where the tool asks for them", asked: 3, ..AS_ASSUMED },
     World {
-        name: "allowance known from the crew's own pours: 4 ± 1 %, stated so",
-        allowance: (0.04, 0.01),
-        stated: Some((0.04, 0.01)),
+        name: "ten pours of its own, and three further shots where the tool asks",
+        history: 10,
+        asked: 3,
         ..AS_ASSUMED
     },
     World { name: "shots on an even grid", spots: Spots::Grid, ..AS_ASSUMED },
@@ -59,6 +63,7 @@ struct Group {
     plain: f64,
     ours: f64,
     called: f64,
+    perfect: f64,
     spread: f64,
     called_spread: f64,
 }
@@ -81,14 +86,33 @@ struct Tally {
     groups: [Group; TRUCKS],
 }
 
-/// Simulates `floors` floors in each world and prints what came of them.
-pub fn report(floors: u32, seed: u64) -> String {
+/// Floors a world, and the seed of all worlds.
+const FLOORS: u32 = 2_000;
+const SEED: u64 = 20_261_125;
+
+/// Prints each world's page and gives the rows that have bars, those of the first world.
+pub fn rows() -> Vec<Row> {
     let terms = Terms::example();
-    let mut page = page::head(floors, seed);
-    for world in &WORLDS {
-        page += &page::world(world, &simulate(world, floors, seed, &terms));
+    print!("{}", page::head(FLOORS, SEED));
+    let mut rows = Vec::new();
+    for (i, world) in WORLDS.iter().enumerate() {
+        let tally = simulate(world, FLOORS, SEED, &terms);
+        print!("{}", page::world(world, &tally));
+        if i == 0 {
+            rows = page::rows(&tally);
+        }
     }
-    page
+    println!("\nOther terms, as assumed otherwise");
+    for (name, fee, disposal) in [
+        ("short load at 300 USD: the account's truck at the price of this mix", 300, 40),
+        ("nothing paid to be rid of the rest", 110, 0),
+        ("100 USD a yard to be rid of the rest", 110, 100),
+    ] {
+        let tally = simulate(&AS_ASSUMED, FLOORS, SEED, &Terms::with(fee, disposal));
+        print!("{}", page::short(name, &tally));
+    }
+    println!();
+    rows
 }
 
 fn simulate(world: &World, floors: u32, seed: u64, terms: &Terms) -> Tally {
@@ -115,8 +139,12 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
     let floor = floor::draw(world, rng);
     let shots = floor.shoot(world, rng);
     let truth = truth(&floor, world, rng);
-    let judge = Judge::fit(&floor, &shots);
-    let order = our_order(judged_volume(&judge, &floor), world, terms);
+    let mut judge = Judge::fit(&floor, &shots);
+    if world.asked > 0 {
+        let more = floor.shoot_again(&shots, &judge.asked(shots.rod, world.asked), world, rng);
+        judge = Judge::fit(&floor, &more);
+    }
+    let order = our_order(judged_volume(&judge, &floor), &truth, terms);
     // Tickets err one by one; over several loads the errors even out.
     let ticket =
         pour::defaults::TICKET_DOUBT / (order.loads.len().max(1) as f64).sqrt() * standard_normal(rng);
@@ -129,13 +157,13 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
         *sum += terms.wrong(flat_order(&shots, &floor, share, &terms.grid), need);
     }
     let known = Estimate::new(Volume::cubic_metres(truth.forms), Volume::ZERO, Origin::Measured);
-    let exact = our_order(known, world, terms).recommended.quantity.in_cubic_metres();
+    let exact = our_order(known, &truth, terms).recommended.quantity.in_cubic_metres();
     tally.exact += terms.wrong(exact, need);
     let ours = terms.wrong(order.recommended.quantity.in_cubic_metres(), need);
     let plain = terms.wrong(flat_order(&shots, &floor, 0.10, &terms.grid), need);
     tally.difference[0] += plain - ours;
     tally.difference[1] += (plain - ours).powi(2);
-    let called = last_load_call(&order, &judge, &floor, &truth, world, terms, rng);
+    let called = last_load_call(&order, &judge, &floor, &truth, terms, rng);
     if let Some(called) = &called {
         tally.calls += 1;
         count(&mut tally.called_over, called.rank);
@@ -145,6 +173,7 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
     group.plain += plain;
     group.ours += ours;
     group.called += called.as_ref().map_or(ours, |called| called.cost);
+    group.perfect += called.as_ref().map_or(ours, |called| called.perfect);
     group.spread += law.sd;
     group.called_spread += called.as_ref().map_or(law.sd, |called| called.spread);
 }

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::floor::World;
 use super::{Group, STATED, TRUCKS, Tally, shares};
+use crate::row::Row;
 
 const YARD: f64 = 0.9144 * 0.9144 * 0.9144;
 
@@ -35,7 +36,7 @@ pub fn world(world: &World, tally: &Tally) -> String {
     page += &costs(tally);
     let mut line = |text: String| writeln!(page, "  {text}").expect("writing to memory does not fail");
     line(
-        "trucks  floors   + 10 %     ours   called   gain   spread of the need, yd3: before, at the call"
+        "trucks  floors   + 10 %     ours   called   gain  at most   spread of the need, yd3: before, at the call"
             .to_owned(),
     );
     for (i, group) in tally.groups.iter().enumerate().filter(|(_, group)| group.floors > 0) {
@@ -44,45 +45,117 @@ pub fn world(world: &World, tally: &Tally) -> String {
     page
 }
 
-/// What each way of ordering costs.
-fn costs(tally: &Tally) -> String {
+/// Costs a floor: average + 10 %, best flat share, our order, volume known exactly, with the call, with a perfect call.
+struct Costs {
+    plain: f64,
+    flat: f64,
+    share: f64,
+    ours: f64,
+    exact: f64,
+    called: f64,
+    perfect: f64,
+}
+
+fn a_floor(tally: &Tally) -> Costs {
     let n = f64::from(tally.floors);
-    let mut page = String::new();
-    let mut line = |text: String| writeln!(page, "  {text}").expect("writing to memory does not fail");
     let best = (0..tally.flat.len()).min_by(|a, b| tally.flat[*a].total_cmp(&tally.flat[*b])).unwrap_or(0);
     let all = total(&tally.groups);
-    let (plain, flat, ours, called) = (all.plain / n, tally.flat[best] / n, all.ours / n, all.called / n);
-    let under = |a: f64, b: f64| format!("{:.1} %", 100.0 * (1.0 - a / b));
-    line(format!("average of the shots + 10 %        {plain:>7.2}"));
-    let share = 100.0 * shares()[best];
-    line(format!("best flat share, hindsight {share:>5.2} % {flat:>7.2}"));
-    let (to_plain, to_flat) = (under(ours, plain), under(ours, flat));
-    line(format!(
-        "our order                          {ours:>7.2}   {to_plain} under + 10 %, {to_flat} under the best flat share"
-    ));
-    line(format!("  (standard error of the gain over + 10 %: {:.2})", error_of_gain(tally)));
-    let exact = tally.exact / n;
-    line(format!(
-        "volume known exactly               {exact:>7.2}   {} under + 10 %: the most that any survey can give",
-        under(exact, plain)
-    ));
-    let (to_ours, to_plain) = (under(called, ours), under(called, plain));
-    line(format!(
-        "with the last-load call            {called:>7.2}   {to_ours} under our order, {to_plain} under + 10 %"
-    ));
-    page
+    Costs {
+        plain: all.plain / n,
+        flat: tally.flat[best] / n,
+        share: shares()[best],
+        ours: all.ours / n,
+        exact: tally.exact / n,
+        called: all.called / n,
+        perfect: all.perfect / n,
+    }
+}
+
+fn under(a: f64, b: f64) -> f64 {
+    100.0 * (1.0 - a / b)
+}
+
+/// The rows that have bars.
+pub fn rows(tally: &Tally) -> Vec<Row> {
+    let cost = a_floor(tally);
+    let ten = 100.0 * f64::from(tally.over[1]) / f64::from(tally.floors);
+    let called_ten = 100.0 * f64::from(tally.called_over[1]) / f64::from(tally.calls.max(1));
+    let gain = |what: &str, bar, least: f64, a: f64, b: f64, ceiling: f64| {
+        let figure = format!("{:.1} % (at most {:.1} %)", under(a, b), under(ceiling, b));
+        Row::judged(what, bar, figure, under(a, b) >= least)
+    };
+    vec![
+        Row::judged(
+            "order: short of a quantity stated at 10 %",
+            "8 to 12 %",
+            format!("{ten:.1} %"),
+            (8.0..=12.0).contains(&ten),
+        ),
+        Row::told("last-load call: the same", format!("{called_ten:.1} %")),
+        gain(
+            "order: cost under average of the shots + 10 %",
+            "45 %",
+            45.0,
+            cost.ours,
+            cost.plain,
+            cost.exact,
+        ),
+        gain("order: cost under the best flat share", "10 %", 10.0, cost.ours, cost.flat, cost.exact),
+        gain("last-load call: cost under the order's", "30 %", 30.0, cost.called, cost.ours, cost.perfect),
+        Row::told(
+            "last-load call: cost under average + 10 %",
+            format!("{:.1} %", under(cost.called, cost.plain)),
+        ),
+    ]
+}
+
+/// A world in one line.
+pub fn short(name: &str, tally: &Tally) -> String {
+    let cost = a_floor(tally);
+    format!(
+        "  {name}: + 10 % {:.0}, best flat share ({:.2} %) {:.0}, our order {:.0}, called {:.0}; our order {:.1} % and {:.1} % \
+         under, the call {:.1} % under that\n",
+        cost.plain,
+        100.0 * cost.share,
+        cost.flat,
+        cost.ours,
+        cost.called,
+        under(cost.ours, cost.plain),
+        under(cost.ours, cost.flat),
+        under(cost.called, cost.ours),
+    )
+}
+
+/// What each way of ordering costs.
+fn costs(tally: &Tally) -> String {
+    let Costs { plain, flat, share, ours, exact, called, perfect } = a_floor(tally);
+    let share = 100.0 * share;
+    let (by_plain, by_flat) = (under(ours, plain), under(ours, flat));
+    let (exact_plain, exact_flat) = (under(exact, plain), under(exact, flat));
+    let (by_ours, called_plain, most) = (under(called, ours), under(called, plain), under(perfect, ours));
+    let error = error_of_gain(tally);
+    format!(
+        "  average of the shots + 10 %        {plain:>7.2}\n  \
+         best flat share, hindsight {share:>5.2} % {flat:>7.2}\n  \
+         our order                          {ours:>7.2}   {by_plain:.1} % under + 10 %, {by_flat:.1} % under the best flat share\n  \
+           (standard error of the gain over + 10 %: {error:.2})\n  \
+         volume known exactly               {exact:>7.2}   {exact_plain:.1} % and {exact_flat:.1} % under: the most that any survey can give\n  \
+         with the last-load call            {called:>7.2}   {by_ours:.1} % under our order, {called_plain:.1} % under + 10 %\n  \
+         the rest known exactly when called {perfect:>7.2}   {most:.1} % under our order: the most that any call can give\n"
+    )
 }
 
 fn row(i: usize, group: &Group) -> String {
     let n = f64::from(group.floors);
     let trucks = if i + 1 == TRUCKS { format!("{}+", i + 1) } else { (i + 1).to_string() };
     format!(
-        "{trucks:>6}  {:>6}  {:>7.2}  {:>7.2}  {:>7.2}  {:>3.0} %   {:.2}, {:.2}",
+        "{trucks:>6}  {:>6}  {:>7.2}  {:>7.2}  {:>7.2}  {:>3.0} %    {:>3.0} %   {:.2}, {:.2}",
         group.floors,
         group.plain / n,
         group.ours / n,
         group.called / n,
-        100.0 * (1.0 - group.called / group.ours),
+        under(group.called, group.ours),
+        under(group.perfect, group.ours),
         group.spread / n / YARD,
         group.called_spread / n / YARD,
     )
@@ -94,6 +167,7 @@ fn total(groups: &[Group]) -> Group {
         plain: sum.plain + group.plain,
         ours: sum.ours + group.ours,
         called: sum.called + group.called,
+        perfect: sum.perfect + group.perfect,
         spread: sum.spread + group.spread,
         called_spread: sum.called_spread + group.called_spread,
     })

@@ -1,6 +1,6 @@
 //! What each way of ordering comes to on one floor.
 
-use basis::{Estimate, Money, Origin, TimeSpan, UnitSystem, Volume};
+use basis::{Estimate, Money, Origin, Price, TimeSpan, UnitSystem, Volume};
 use pour::balance::{Balance, BalanceInput, Regions, balance};
 use pour::chance::{Normal, standard_normal};
 use pour::defaults::TICKET_DOUBT;
@@ -37,6 +37,8 @@ pub struct Truth {
     pub loss: f64,
     /// True volume inside the forms, m³.
     pub forms: f64,
+    /// The allowance as the crew's own pours let it state it; absent: it has none.
+    pub stated: Option<Estimate<f64>>,
 }
 
 impl Truth {
@@ -50,9 +52,16 @@ impl Terms {
     /// Invented terms, an example: those of `pour::order::example_terms` with a further truck as in one crew's account, 2 yd³ at
     /// the least and 430 dollars for them, and 30 min from the call to a truck that the plant holds ready.
     pub fn example() -> Self {
+        Self::with(110, 40)
+    }
+
+    /// The same with another fee for a short load and another price of being rid of a yard, in dollars.
+    pub fn with(fee: i64, disposal: i64) -> Self {
         let (mut plant, crew) = pour::order::example_terms();
         plant.minimum_load = Some(Volume::cubic_yards(2.0));
-        plant.short_load_fee = Some(Money::ten_thousandths(1_100_000));
+        plant.short_load_fee = Some(Money::ten_thousandths(fee * 10_000));
+        plant.disposal =
+            Some(Price { amount: Money::ten_thousandths(disposal * 10_000), per: Volume::cubic_yards(1.0) });
         plant.call_lead = Some(TimeSpan::minutes(30.0));
         let units = UnitSystem::Us;
         let charges = charges(&plant, &crew, units).expect("the example states every term").0;
@@ -79,23 +88,42 @@ impl Terms {
 /// Draws what is hidden.
 pub fn truth(floor: &Floor, world: &World, rng: &mut impl Rng) -> Truth {
     let loss = pour::defaults::loss();
+    let (allowance, stated) = match world.history {
+        0 => (world.allowance.0 + world.allowance.1 * standard_normal(rng), None),
+        pours => with_history(world.allowance, pours, rng),
+    };
     Truth {
-        allowance: world.allowance.0 + world.allowance.1 * standard_normal(rng),
+        allowance,
         loss: (loss.mean + loss.sd * standard_normal(rng)).in_cubic_metres().max(0.0),
         forms: floor.volume_to(floor.length),
+        stated,
     }
 }
 
-/// The allowance that the crew states, if it does.
-pub fn stated(world: &World) -> Option<Estimate<f64>> {
-    world.stated.map(|(mean, sd)| Estimate::new(mean, sd, Origin::Learned))
+/// From pour to pour of one crew the allowance strays by this (our choice: half of the doubt about any crew's).
+const WITHIN: f64 = 0.01;
+
+/// Doubt of the allowance that one earlier pour shows: the volume inside the forms, figured from shots, is known to 2.5 %.
+const FIGURED: f64 = 0.025;
+
+/// The allowance of one pour, and what the crew makes of its earlier ones: the crew's own mean is a draw about the default,
+/// each earlier pour shows it with `WITHIN` and `FIGURED`, and the two are weighed by their precisions.
+fn with_history((mean, sd): (f64, f64), pours: u32, rng: &mut impl Rng) -> (f64, Option<Estimate<f64>>) {
+    let between = sd * sd - WITHIN * WITHIN;
+    let own = mean + between.sqrt() * standard_normal(rng);
+    let noise = (WITHIN * WITHIN + FIGURED * FIGURED) / f64::from(pours);
+    let shown = own + noise.sqrt() * standard_normal(rng);
+    let precision = 1.0 / between + 1.0 / noise;
+    let learned = (mean / between + shown / noise) / precision;
+    let spread = (1.0 / precision + WITHIN * WITHIN).sqrt();
+    (own + WITHIN * standard_normal(rng), Some(Estimate::new(learned, spread, Origin::Learned)))
 }
 
 /// The tool's order for a volume inside the forms.
-pub fn our_order(forms: Estimate<Volume>, world: &World, terms: &Terms) -> Order {
+pub fn our_order(forms: Estimate<Volume>, truth: &Truth, terms: &Terms) -> Order {
     let input = OrderInput {
         forms,
-        allowance: stated(world),
+        allowance: truth.stated,
         loss: None,
         plant: &terms.plant,
         crew: &terms.crew,
@@ -125,6 +153,8 @@ pub struct Called {
     pub cost: f64,
     /// Spread of the need when called, m³.
     pub spread: f64,
+    /// The same for a crew that knew exactly what the rest of the floor takes: the least that any call can cost.
+    pub perfect: f64,
     /// Chances that the tool gave to a need above the true one: even, if they are right.
     pub rank: f64,
 }
@@ -135,7 +165,6 @@ pub fn last_load_call(
     judge: &Judge,
     floor: &Floor,
     truth: &Truth,
-    world: &World,
     terms: &Terms,
     rng: &mut impl Rng,
 ) -> Option<Called> {
@@ -156,29 +185,37 @@ pub fn last_load_call(
         hold,
         regions(judge, floor, told),
         Estimate::new(in_drum, doubt, Origin::Measured),
-        world,
+        truth,
         terms,
     );
     let drift = 1.0 + TICKET_DOUBT * standard_normal(rng);
     let ordered = call.recommended.quantity.in_cubic_metres();
     let rest = truth.need() - came;
     let waiting = if ordered > 0.0 { wait_cost(left, terms) } else { 0.0 };
+    let most = terms.grid.up(rest.max(0.0)) + 40;
+    let perfect = (0..=most)
+        .map(|steps| {
+            let wait = if steps > 0 { wait_cost(left, terms) } else { 0.0 };
+            terms.wrong(terms.grid.volume(steps) * drift, rest) + wait
+        })
+        .fold(f64::INFINITY, f64::min);
     let law = Normal { mean: call.need.mean.in_cubic_metres(), sd: call.need.sd.in_cubic_metres() };
     Some(Called {
         cost: terms.wrong(ordered * drift, rest) + waiting,
         spread: law.sd,
+        perfect,
         rank: law.above(rest / drift),
     })
 }
 
 /// The tool's call.
-fn call(hold: &Hold, regions: Regions, in_drum: Estimate<Volume>, world: &World, terms: &Terms) -> Balance {
+fn call(hold: &Hold, regions: Regions, in_drum: Estimate<Volume>, truth: &Truth, terms: &Terms) -> Balance {
     let input = BalanceInput {
         regions,
         delivered: &hold.loads,
         in_drum,
         on_the_way: Volume::ZERO,
-        allowance: stated(world),
+        allowance: truth.stated,
         loss: None,
         loss_share: None,
         plant: &terms.plant,
