@@ -22,6 +22,8 @@ pub enum Command {
     Plan(PlanArgs),
     /// Say what to call in for the last truck, from where the line has got to.
     Balance(BalanceArgs),
+    /// Say when each bay can be floated, trowelled and sawn, and who does it, for one floor or the two of a day.
+    Clock(ClockArgs),
     /// Print the JSON Schema of the job file or of the plan's report.
     Schema(SchemaArgs),
 }
@@ -64,6 +66,17 @@ pub struct BalanceArgs {
     #[arg(long, value_name = "VOLUME")]
     pub in_drum: Option<String>,
     /// Seed of the plan's truck draws, as in `plan`; the call itself draws nothing.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// Arguments of `clock`.
+#[derive(Debug, Args)]
+pub struct ClockArgs {
+    /// The job file (TOML), or the two of a day in order.
+    #[arg(required = true, num_args = 1..=2)]
+    pub jobs: Vec<PathBuf>,
+    /// Seed of the draws; the same seed gives the same clock.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
 }

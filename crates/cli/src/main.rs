@@ -19,6 +19,7 @@ fn main() -> ExitCode {
         Command::New(args) => commands::new::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Balance(args) => commands::balance::run(&args),
+        Command::Clock(args) => commands::clock::run(&args),
         Command::Schema(args) => commands::schema::run(&args),
     };
     match done {

@@ -5,7 +5,9 @@
 pub mod balance;
 pub mod bays;
 pub mod chance;
+pub mod day;
 pub mod defaults;
+pub mod forecast;
 pub mod job;
 pub mod loads;
 pub mod order;

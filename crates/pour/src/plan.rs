@@ -15,6 +15,7 @@ use rand::rngs::ChaCha12Rng;
 
 use crate::balance::{Balance, BalanceInput, Regions, balance};
 use crate::bays::{BayInput, BayPlan, bays};
+use crate::forecast::{Forecast, ForecastInput, forecast};
 use crate::job::Job;
 use crate::loads::{LoadInput, LoadPlan, PlacedRegion, loads};
 use crate::order::{Order, OrderInput, order};
@@ -26,6 +27,8 @@ use crate::trucks::{Timeline, TruckInput, timeline};
 
 /// Days drawn for the trucks.
 pub const DRAWS: u32 = 200;
+/// Sets the stream of the clock's draws apart from that of the trucks.
+const CLOCK_STREAM: u64 = 0x636c_6f63_6b00_0001;
 
 /// Everything figured for one pour.
 #[derive(Debug, Clone)]
@@ -58,6 +61,8 @@ pub struct Plan {
     pub reach: Option<Reach>,
     /// Readings for forms and base.
     pub prep: PrepSheet,
+    /// When each bay can be worked; absent when the job states no weather.
+    pub forecast: Option<Forecast>,
     /// What working the base over would save or cost.
     pub stone: StoneAdvice,
 }
@@ -161,6 +166,17 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         mix: job.plant.price,
         units: job.units,
     });
+    let clock_input = ForecastInput {
+        job,
+        bays: &bays.bays,
+        loads: &load_plan,
+        trucks: truck_input,
+        thickness: mean_thickness(&ground, &drawn.floor),
+    };
+    let forecast = job.weather.as_ref().and_then(|_| drawn_forecast(&clock_input, seed).unload(&mut notes));
+    if basis::has_fault(&notes) {
+        return Report::refused(notes);
+    }
     let Drawn { outline, walk, floor } = drawn;
     let plan = Plan {
         outline,
@@ -178,8 +194,43 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         reach,
         prep,
         stone,
+        forecast,
     };
     Report::with(plan, notes)
+}
+
+/// The forecast, with draws of its own, so that the weather does not move the trucks' figures.
+fn drawn_forecast(input: &ForecastInput<'_>, seed: u64) -> Report<Forecast> {
+    forecast(input, &mut ChaCha12Rng::seed_from_u64(seed ^ CLOCK_STREAM))
+}
+
+/// Forecasts a planned floor anew for a job that differs from the planned one in mix, weather, day, trucks or finish only.
+///
+/// # Errors
+/// As [`forecast`].
+#[must_use]
+pub fn forecast_again(job: &Job, plan: &Plan, seed: u64) -> Report<Forecast> {
+    let input = ForecastInput {
+        job,
+        bays: &plan.bays.bays,
+        loads: &plan.loads,
+        trucks: TruckInput {
+            loads: &plan.order.loads,
+            plant: &job.plant,
+            crew: &job.crew,
+            lateness: None,
+            draws: DRAWS,
+            units: job.units,
+        },
+        thickness: mean_thickness(&plan.ground, &plan.floor),
+    };
+    drawn_forecast(&input, seed)
+}
+
+/// Mean thickness of the slab without what is dug below it.
+fn mean_thickness(ground: &Ground, floor: &Floor) -> Length {
+    let slab = ground.forms_volume().mean - ground::volume::dug_volume(&ground.mesh);
+    Length::metres(slab.in_cubic_metres() / floor.area)
 }
 
 fn drawn(job: &Job, notes: &mut Vec<Note>) -> Option<Drawn> {

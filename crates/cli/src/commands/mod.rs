@@ -1,6 +1,7 @@
 //! One file a command.
 
 pub mod balance;
+pub mod clock;
 pub mod new;
 pub mod plan;
 pub mod schema;

@@ -1,5 +1,6 @@
 //! The plan and the last-load call as pages of text, in the job's units.
 
+pub mod clock;
 mod order;
 mod placing;
 mod prep;

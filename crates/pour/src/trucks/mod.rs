@@ -14,6 +14,7 @@ pub use luck::{Lognormal, Luck, day};
 pub use spacing::{
     SpacingBasis, SpacingTrial, TimeCosts, matched_spacing, time_cost, trucks_needed, try_spacings,
 };
+pub(crate) use summary::band;
 pub use summary::{Band, Judged, Totals, TruckRow, rows, totals};
 
 use crate::job::{Crew, Plant};
@@ -105,6 +106,17 @@ pub fn timeline(input: &TruckInput<'_>, rng: &mut impl Rng) -> Report<Timeline> 
     };
     judge(&timeline, input.plant, &mut notes);
     Report::with(timeline, notes)
+}
+
+/// The trucks' passages on days drawn by chance, one list a day with one passage a load.
+///
+/// The input is taken to be sound: [`timeline`] says what is wrong with it.
+#[must_use]
+pub fn passages(input: &TruckInput<'_>, rng: &mut impl Rng) -> Vec<Vec<Passage>> {
+    let haul = stated_haul(input.plant, &mut Vec::new());
+    let luck = luck_of(input, haul, &mut Vec::new());
+    let plan = plan(input, haul.mean);
+    (0..input.draws.max(1)).map(|_| follow(&plan, &day(&luck, plan.loads.len(), rng))).collect()
 }
 
 fn charge(span: TimeSpan, per_second: f64) -> Money {

@@ -120,7 +120,8 @@ fn share(days: &[Vec<Passage>], is: impl Fn(&[Passage]) -> bool) -> f64 {
     days.iter().filter(|day| is(day)).count() as f64 / days.len().max(1) as f64
 }
 
-fn band(values: impl Iterator<Item = f64>) -> Band {
+/// The band of some figures, in seconds.
+pub(crate) fn band(values: impl Iterator<Item = f64>) -> Band {
     let mut sorted: Vec<f64> = values.collect();
     sorted.sort_by(f64::total_cmp);
     let mean = sorted.iter().sum::<f64>() / sorted.len().max(1) as f64;

@@ -1,0 +1,59 @@
+//! `clock`: when each bay can be finished, by whom, and what mends a day that cannot be.
+
+use basis::{Note, Severity};
+use pour::day::{FloorOfDay, day};
+use pour::plan::Plan;
+use pour::rounds::Budget;
+
+use super::{Loaded, load, notes_text};
+use crate::args::ClockArgs;
+use crate::error::Failure;
+use crate::show;
+
+/// Figures and prints the finishing clock of one job, or of the two of a day.
+pub fn run(args: &ClockArgs) -> Result<String, Failure> {
+    let loaded: Vec<Loaded> = args.jobs.iter().map(|job| load(job)).collect::<Result<_, _>>()?;
+    let mut notes: Vec<Note> = Vec::new();
+    let mut plans: Vec<Plan> = Vec::new();
+    for floor in &loaded {
+        let report = pour::plan::plan(&floor.job, args.seed);
+        let told: Vec<Note> = floor.notes.iter().cloned().chain(report.notes).collect();
+        let Some(plan) = report.value else {
+            return Err(Failure::faults(notes_text(&told, &floor.source, Severity::Remark)));
+        };
+        notes.extend(told.into_iter().filter(is_of_the_clock));
+        plans.push(plan);
+    }
+    let floors: Vec<FloorOfDay<'_>> =
+        loaded.iter().zip(&plans).map(|(floor, plan)| FloorOfDay { job: &floor.job, plan }).collect();
+    let report = day(&floors, args.seed, Budget::default());
+    let Some(day) = report.value else {
+        let source = &loaded.first().ok_or_else(|| Failure::faults(String::new()))?.source;
+        return Err(Failure::faults(notes_text(&report.notes, source, Severity::Remark)));
+    };
+    notes.extend(report.notes);
+    let mut text = String::new();
+    for floor in &floors {
+        if let Some(forecast) = &floor.plan.forecast {
+            text += &show::clock::floor(floor.job, forecast);
+            text += &show::clock::assumed(&forecast.assumed);
+        }
+    }
+    if let Some((floor, forecast)) =
+        floors.first().and_then(|floor| Some((floor, floor.plan.forecast.as_ref()?)))
+    {
+        text += &show::clock::day(&forecast.zone, floor.job.units, &day);
+    }
+    if let Some(forecast) = floors.first().and_then(|floor| floor.plan.forecast.as_ref()) {
+        text += &show::clock::cautions(forecast);
+    }
+    Ok(text + &show::notes(&notes))
+}
+
+/// Notes of the plan that have nothing to do with finishing stand on the plan's own page.
+fn is_of_the_clock(note: &Note) -> bool {
+    let place = note.place.path();
+    ["weather", "mix", "site", "finishing", "machine", "day", "column"]
+        .iter()
+        .any(|part| place.starts_with(part))
+}

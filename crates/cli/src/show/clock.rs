@@ -1,0 +1,391 @@
+//! The finishing clock: when each bay is ready, who does what, what follows.
+
+use basis::quantity::{speed, temperature};
+use basis::{Share, TimeSpan, UnitSystem};
+use clock::band::EventBand;
+use clock::events::{Event, Milestone};
+use clock::finish::Round;
+use clock::moist_air;
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+use pour::Job;
+use pour::day::Day;
+use pour::forecast::Forecast;
+use pour::job::Assumed;
+use pour::rounds::{Answer, Cause, Change, Direction, Outcome, Problem, Proof, Refusal, RoundPlan};
+
+use super::words::{chance, count};
+use crate::page::{Align, Table, heading, paragraph};
+
+/// Local times of a site on the page.
+struct Wall<'a> {
+    zone: &'a TimeZone,
+    start: Timestamp,
+    units: UnitSystem,
+}
+
+impl Wall<'_> {
+    fn at(&self, instant: Timestamp) -> String {
+        let local = self.zone.to_datetime(instant);
+        let day = local.date();
+        let (hour, minute) = (local.hour(), local.minute());
+        let time = match self.units {
+            UnitSystem::Metric => format!("{hour}:{minute:02}"),
+            UnitSystem::Us => {
+                let half = if hour < 12 { "am" } else { "pm" };
+                format!("{}:{minute:02} {half}", (hour + 11) % 12 + 1)
+            }
+        };
+        let first = self.zone.to_datetime(self.start).date();
+        if day == first { time } else { format!("{} {time}", weekday(day)) }
+    }
+
+    fn after(&self, span: TimeSpan) -> String {
+        // Whole minutes: nobody reads seconds off a slab.
+        let minutes = span.in_minutes().round();
+        let instant = SignedDuration::from_mins(minutes as i64);
+        self.start.checked_add(instant).map_or_else(|_| "-".into(), |at| self.at(at))
+    }
+
+    fn perhaps(&self, span: Option<TimeSpan>) -> String {
+        span.map_or_else(|| "-".into(), |span| self.after(span))
+    }
+}
+
+fn weekday(day: jiff::civil::Date) -> &'static str {
+    match day.weekday() {
+        jiff::civil::Weekday::Monday => "Mon",
+        jiff::civil::Weekday::Tuesday => "Tue",
+        jiff::civil::Weekday::Wednesday => "Wed",
+        jiff::civil::Weekday::Thursday => "Thu",
+        jiff::civil::Weekday::Friday => "Fri",
+        jiff::civil::Weekday::Saturday => "Sat",
+        jiff::civil::Weekday::Sunday => "Sun",
+    }
+}
+
+/// The clock of one floor.
+pub fn floor(job: &Job, forecast: &Forecast) -> String {
+    let wall = Wall { zone: &forecast.zone, start: forecast.first_truck, units: job.units };
+    [conditions(job, forecast, &wall), windows(forecast, &wall), afterwards(forecast, &wall)].concat()
+}
+
+fn conditions(job: &Job, forecast: &Forecast, wall: &Wall<'_>) -> String {
+    let local = forecast.zone.to_datetime(forecast.first_truck);
+    let mut text = heading(&format!("{}: the clock", job.name));
+    let light = forecast.daylight.and_then(|light| light.rise.zip(light.set));
+    let light = light.map_or(String::new(), |(rise, set)| {
+        format!(" Daylight from {} to {}.", wall.at(rise), wall.at(set))
+    });
+    text += &paragraph(&format!(
+        "{} {}, {}. First truck {}.{light} Concrete {} at the chute, give or take {}.",
+        weekday(local.date()),
+        local.date(),
+        job.zone,
+        wall.at(forecast.first_truck),
+        temperature(forecast.fresh.mean, job.units),
+        basis::quantity::temperature_difference(forecast.fresh.sd, job.units),
+    ));
+    let mut table = Table::new(&[
+        ("at", Align::Right),
+        ("air", Align::Right),
+        ("humidity", Align::Right),
+        ("wind reported", Align::Right),
+        ("cloud", Align::Right),
+    ]);
+    for (at, record) in forecast.weather.iter().step_by(3).take(6) {
+        let humidity = moist_air::relative_humidity(record.air, record.vapour);
+        table.row([
+            wall.at(*at),
+            temperature(record.air, job.units),
+            percent(humidity),
+            speed(record.wind, job.units),
+            percent(record.cloud),
+        ]);
+    }
+    text + &table.print()
+}
+
+fn percent(share: Share) -> String {
+    format!("{:.0} %", share.in_percent())
+}
+
+fn round_name(round: Round) -> String {
+    match round {
+        Round::BullFloat => "bull float".into(),
+        Round::Edges => "edges".into(),
+        Round::Float => "float".into(),
+        Round::Trowel(number) => format!("trowel {number}"),
+        Round::Broom => "broom".into(),
+    }
+}
+
+fn windows(forecast: &Forecast, wall: &Wall<'_>) -> String {
+    let mut table = Table::new(&[
+        ("bay", Align::Right),
+        ("round", Align::Left),
+        ("ready 10", Align::Right),
+        ("50", Align::Right),
+        ("90 %", Align::Right),
+        ("too stiff 10", Align::Right),
+        ("50", Align::Right),
+        ("90 %", Align::Right),
+    ]);
+    for bay in &forecast.bays {
+        table.row([
+            bay.number.to_string(),
+            "struck off".into(),
+            wall.after(bay.until.low),
+            wall.after(bay.until.middle),
+            wall.after(bay.until.high),
+        ]);
+        for round in &bay.rounds {
+            let times = |band: &EventBand| [band.low, band.middle, band.high].map(|t| wall.perhaps(t));
+            let mut row = vec![String::new(), round_name(round.round)];
+            row.extend(times(&round.opens));
+            row.extend(times(&round.closes));
+            table.row(row);
+        }
+    }
+    let mut text = heading("When each bay is ready") + &table.print();
+    let worst = forecast
+        .bays
+        .iter()
+        .flat_map(|bay| {
+            bay.rounds.iter().zip(&bay.dragged).map(move |(round, wet)| (bay.number, round, *wet))
+        })
+        .filter(|(_, round, wet)| matches!(round.round, Round::Float | Round::Broom) && wet.in_ratio() > 0.05)
+        .max_by(|a, b| a.2.total_cmp(&b.2));
+    if let Some((bay, round, wet)) = worst {
+        text += &paragraph(&format!(
+            "Bleed water may still stand when a round is due: before the {} of bay {bay} with a chance of {}. Wait for it as \
+             long as the slab lets you, then drag it off; never work it in.",
+            round_name(round.round),
+            chance(wet.in_ratio())
+        ));
+    }
+    text + &paragraph("A boot and an eye on the slab decide; these times say when to look.")
+}
+
+fn milestone_name(milestone: Milestone) -> &'static str {
+    match milestone {
+        Milestone::SheenGone => "sheen gone",
+        Milestone::InitialSet => "initial set",
+        Milestone::FinalSet => "final set",
+        Milestone::LastUseful => "last useful round",
+        Milestone::EarlyEntryFrom => "early-entry saw from",
+        Milestone::SawFrom => "conventional saw from",
+        Milestone::SawBefore => "joints in before",
+        Milestone::FreezeSafe => "safe from one freeze",
+        Milestone::FootTraffic => "foot traffic",
+        Milestone::FormsOff => "side forms off",
+        Milestone::Vehicles => "light vehicles",
+    }
+}
+
+fn afterwards(forecast: &Forecast, wall: &Wall<'_>) -> String {
+    const TOLD: [Milestone; 8] = [
+        Milestone::SheenGone,
+        Milestone::EarlyEntryFrom,
+        Milestone::SawFrom,
+        Milestone::SawBefore,
+        Milestone::FootTraffic,
+        Milestone::FormsOff,
+        Milestone::FreezeSafe,
+        Milestone::Vehicles,
+    ];
+    let (Some(first), Some(last)) = (forecast.bays.first(), forecast.bays.last()) else {
+        return String::new();
+    };
+    let mut table = Table::new(&[
+        ("", Align::Left),
+        ("first bay, early", Align::Right),
+        ("last bay, likely", Align::Right),
+        ("last bay, late", Align::Right),
+    ]);
+    let mut beyond = false;
+    for milestone in TOLD {
+        let event = Event::At(milestone);
+        let (Some(early), Some(late)) = (first.event(event), last.event(event)) else { continue };
+        beyond |= late.high.is_none();
+        table.row([
+            milestone_name(milestone).to_owned(),
+            wall.perhaps(early.low),
+            wall.perhaps(late.middle),
+            wall.perhaps(late.high),
+        ]);
+    }
+    let mut text = heading("What follows") + &table.print();
+    if beyond {
+        text += &paragraph("A dash lies beyond the weather that was given, or is not met within two days.");
+    }
+    text
+}
+
+/// Who does what, or why it cannot be done.
+pub fn day(zone: &TimeZone, units: UnitSystem, day: &Day) -> String {
+    let wall = Wall { zone, start: day.start, units };
+    let mut text = heading("Who does what");
+    text += &match &day.answer {
+        Answer::Plan(plan) => assigned(plan, &day.problem, &wall) + &proof(plan, day, &wall),
+        Answer::Refused(refusal) => refused(refusal, &day.problem, &wall),
+        Answer::Undecided { steps } => paragraph(&format!(
+            "Neither a plan nor a proof that there is none was found within {steps} steps of the search."
+        )),
+    };
+    for missing in &day.beyond {
+        text += &paragraph(&format!("Not planned, as it comes after the weather that was given: {missing}."));
+    }
+    text + &assumed(&day.assumed)
+}
+
+fn assigned(plan: &RoundPlan, problem: &Problem, wall: &Wall<'_>) -> String {
+    let mut table = Table::new(&[
+        ("from", Align::Right),
+        ("to", Align::Right),
+        ("bay", Align::Left),
+        ("round", Align::Left),
+        ("passes", Align::Left),
+        ("who", Align::Left),
+        ("with", Align::Left),
+    ]);
+    for line in &plan.assignments {
+        let bay = &problem.bays[line.bay];
+        let who: Vec<String> = line.people.iter().map(|person| person_name(*person)).collect();
+        let with = line.machine.map_or("hand tools", |machine| problem.machines[machine].name.as_str());
+        table.row([
+            wall.after(line.start),
+            wall.after(line.end),
+            bay.name.clone(),
+            bay.rounds[line.round].kind.to_string(),
+            passes(line.direction).to_owned(),
+            who.join(" "),
+            with.to_owned(),
+        ]);
+    }
+    table.print()
+}
+
+/// People by letters: A is the first.
+fn person_name(person: u32) -> String {
+    char::from_u32('A' as u32 + person)
+        .filter(char::is_ascii_uppercase)
+        .map_or_else(|| format!("no. {}", person + 1), String::from)
+}
+
+const fn passes(direction: Direction) -> &'static str {
+    match direction {
+        Direction::Across => "across",
+        Direction::Along => "along",
+        Direction::Around => "around",
+    }
+}
+
+fn proof(plan: &RoundPlan, day: &Day, wall: &Wall<'_>) -> String {
+    let sure = match plan.proof {
+        Proof::Proven => "no earlier end is possible with these people and machines".to_owned(),
+        Proof::Gap { bound } => {
+            format!("an end before {} is excluded, one between is not", wall.after(bound))
+        }
+    };
+    let mut text = format!("The last round ends at {}; {sure}.", wall.after(plan.end));
+    if let Some(kept) = day.chance {
+        text += &format!(
+            " On {:.0} of 100 drawn days this order keeps every window.",
+            kept.in_percent().clamp(0.0, 100.0)
+        );
+    }
+    paragraph(&text)
+}
+
+fn refused(refusal: &Refusal, problem: &Problem, wall: &Wall<'_>) -> String {
+    let failed = &refusal.failed;
+    let bay = &problem.bays[failed.bay].name;
+    let work = failed
+        .work
+        .map_or("no way to do it".to_owned(), |work| format!("{:.0} min of work", work.in_minutes()));
+    let mut text = paragraph(&format!(
+        "There is no plan: the {} of bay {bay} fails, {work} between {} and {}. {}",
+        failed.kind,
+        wall.after(failed.window.earliest),
+        wall.after(failed.window.latest),
+        cause(failed.cause),
+    ));
+    let mends: Vec<String> = refusal
+        .mends()
+        .map(|(change, plan)| format!("{}: ends at {}", changed(change), wall.after(plan.end)))
+        .collect();
+    if mends.is_empty() {
+        text += &paragraph("Nothing that was tried mends the day. It was tried:");
+        let tried: Vec<String> = refusal.tried.iter().map(|tried| changed(&tried.change)).collect();
+        return text + &paragraph(&format!("{}.", tried.join("; ")));
+    }
+    text += &paragraph("What mends the day, each tried and planned through:");
+    for mend in mends {
+        text += &paragraph(&format!("- {mend}."));
+    }
+    let idle: Vec<String> = refusal
+        .tried
+        .iter()
+        .filter(|tried| !matches!(tried.outcome, Outcome::Mends(_)))
+        .map(|tried| changed(&tried.change))
+        .collect();
+    if !idle.is_empty() {
+        text += &paragraph(&format!("Tried without success: {}.", idle.join("; ")));
+    }
+    text
+}
+
+const fn cause(cause: Cause) -> &'static str {
+    match cause {
+        Cause::NoWay => "Nothing at hand can do it.",
+        Cause::WindowTooShort => "The window is shorter than the work, whoever does it.",
+        Cause::ShortOfPeople => "With more people it would fit.",
+        Cause::ShortOfMachines => "With another machine it would fit.",
+        Cause::PeopleOrMachines => "More people or another machine would do.",
+        Cause::PeopleAndMachines => "It takes both more people and another machine.",
+        Cause::Unexplained => "The windows clash.",
+    }
+}
+
+fn changed(change: &Change) -> String {
+    match change {
+        Change::Start(by) if *by < TimeSpan::ZERO => {
+            format!("first truck {:.0} min earlier", -by.in_minutes())
+        }
+        Change::Start(by) => format!("first truck {:.0} min later", by.in_minutes()),
+        Change::Spacing(spacing) => format!("trucks {:.0} min apart", spacing.in_minutes()),
+        Change::Machine(name) => format!("one more machine ({name})"),
+        Change::People(more) => count(*more as usize, "more hand"),
+        Change::Mix(name) => format!("the mix with {name}"),
+    }
+}
+
+/// What the clock took because no job states it.
+pub fn assumed(taken: &[Assumed]) -> String {
+    if taken.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[
+        ("assumed for the clock", Align::Left),
+        ("", Align::Right),
+        ("in the job file", Align::Left),
+    ]);
+    for a in taken {
+        table.row([a.what.clone(), a.value.clone(), a.place.path().to_owned()]);
+    }
+    table.print()
+}
+
+/// Cautions of finishing this floor.
+pub fn cautions(forecast: &Forecast) -> String {
+    let notes = clock::risk::cautions(&forecast.draws.model.spec, &basis::Place::at("finishing"));
+    let told: String = notes.iter().map(|note| paragraph(&capital(&note.message))).collect();
+    heading("Take care while finishing") + &told
+}
+
+fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().map(|first| first.to_ascii_uppercase());
+    first.into_iter().chain(letters).chain(['.']).collect()
+}

@@ -1,0 +1,103 @@
+//! What can be changed when a day cannot be finished: each change makes a day of its own, forecast anew.
+
+use basis::{Share, TimeSpan};
+use clock::mix::Admixture;
+use jiff::{SignedDuration, Timestamp};
+
+use super::FloorOfDay;
+use super::windows::posed;
+use crate::forecast::Forecast;
+use crate::job::Job;
+use crate::plan::forecast_again;
+use crate::rounds::{Change, Machine, Offer, Problem, more_people, one_more_machine};
+
+/// Starts that are tried for the last floor, in minutes; earlier ones are negative.
+const STARTS: [f64; 8] = [-30.0, -60.0, -90.0, -120.0, 30.0, 60.0, 90.0, 120.0];
+/// Spacings of the trucks that are tried, in minutes more than now.
+const SPACINGS: [f64; 2] = [15.0, 30.0];
+
+/// The menu, small changes before large within each kind: start, spacing, machine, people, mix.
+pub(super) fn menu<'a>(
+    floors: &'a [FloorOfDay<'a>],
+    forecasts: &'a [&'a Forecast],
+    start: Timestamp,
+    seed: u64,
+) -> Vec<Offer<'a>> {
+    let again = move |change: &dyn Fn(&mut Job) -> Option<()>| -> Option<Problem> {
+        let last = floors.len().checked_sub(1)?;
+        let mut job = floors[last].job.clone();
+        change(&mut job)?;
+        let forecast = forecast_again(&job, floors[last].plan, seed).value?;
+        let mut changed = floors.to_vec();
+        changed[last] = FloorOfDay { job: &job, plan: floors[last].plan };
+        let all: Vec<&Forecast> =
+            forecasts[..last].iter().copied().chain(std::iter::once(&forecast)).collect();
+        Some(posed(&changed, &all, start).problem)
+    };
+    let mut menu = Vec::new();
+    for minutes in STARTS {
+        let make = move |_: &Problem| {
+            again(&|job| {
+                let first = job.day.first_truck?;
+                job.day.first_truck = first.checked_add(SignedDuration::from_mins(minutes as i64)).ok();
+                job.day.first_truck.map(|_| ())
+            })
+        };
+        menu.push(Offer { change: Change::Start(TimeSpan::minutes(minutes)), make: Box::new(make) });
+    }
+    let Some(last) = floors.last() else { return menu };
+    if last.plan.loads.lines.len() > 1 {
+        for more in SPACINGS {
+            let spacing =
+                last.job.plant.spacing.unwrap_or(last.plan.trucks.matched) + TimeSpan::minutes(more);
+            let make = move |_: &Problem| {
+                again(&|job| {
+                    job.plant.spacing = Some(spacing);
+                    Some(())
+                })
+            };
+            menu.push(Offer { change: Change::Spacing(spacing), make: Box::new(make) });
+        }
+    }
+    if let Some(machine) = floors.iter().find_map(|floor| floor.job.finishing.machines.first()) {
+        let floor = floors.len() - 1;
+        menu.push(one_more_machine(Machine {
+            name: format!("second {}", machine.name),
+            kind: machine.name.clone(),
+            floor,
+            moving: TimeSpan::ZERO,
+        }));
+    }
+    menu.extend([1, 2].map(more_people));
+    menu.extend(mixes(again));
+    menu
+}
+
+fn mixes<'a>(
+    again: impl Fn(&dyn Fn(&mut Job) -> Option<()>) -> Option<Problem> + Copy + 'a,
+) -> Vec<Offer<'a>> {
+    let admixtures = [
+        (
+            "1 % accelerator (calcium chloride, or the plant's non-chloride equal where there is steel)",
+            Admixture::CalciumChloride(Share::percent(1.0)),
+        ),
+        ("a retarder that gives one hour", Admixture::Retarder(TimeSpan::hours(1.0))),
+    ];
+    let offer = |(name, admixture): (&str, Admixture)| {
+        let make = move |_: &Problem| {
+            again(&|job| {
+                let ordered = job.mix.as_mut()?;
+                if !ordered.mix.admixtures.is_empty() || ordered.mix.stated_set.is_some() {
+                    return None;
+                }
+                ordered.mix.admixtures.push(admixture);
+                Some(())
+            })
+        };
+        Offer {
+            change: Change::Mix(name.to_owned()),
+            make: Box::new(make) as Box<dyn Fn(&Problem) -> Option<Problem>>,
+        }
+    };
+    admixtures.into_iter().map(offer).collect()
+}

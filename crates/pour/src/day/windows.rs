@@ -1,0 +1,298 @@
+//! The day as a problem of rounds: windows, work, people, machines.
+
+use basis::quantity::{area_rate, time_span};
+use basis::{Area, AreaRate, Length, Place, Speed, TimeSpan, UnitSystem};
+use clock::finish;
+use jiff::Timestamp;
+
+use super::{FloorOfDay, since};
+use crate::bays::{Bay, RidesOn};
+use crate::forecast::{BayForecast, Forecast};
+use crate::job::{self, Assumed, Job};
+use crate::rounds::{
+    BayRounds, Busy, Coverage, EdgeRate, Hands, Machine, MachineRate, Problem, RATES_SOURCE, Rates, Round,
+    RoundKind, Window, default_rates, ways,
+};
+
+/// People whom placing keeps: one at the chute, two on the straightedge, who bull float behind it in turns; common
+/// practice, no source.
+const PLACING: u32 = 3;
+/// Time to load up and drive to the second floor when it is not stated; common practice, no source.
+const MOVE_ON: TimeSpan = TimeSpan::minutes(45.0);
+
+/// The problem, and what of the forecast did not go into it.
+#[derive(Debug, Clone)]
+pub(super) struct Posed {
+    pub problem: Problem,
+    /// Floor and bay of each bay of the problem, by their indices.
+    pub bays: Vec<(usize, usize)>,
+    /// Round of the forecast behind each round of each bay.
+    pub rounds: Vec<Vec<finish::Round>>,
+    pub beyond: Vec<String>,
+    pub assumed: Vec<Assumed>,
+}
+
+/// Poses the day with every window in the middle of its band.
+pub(super) fn posed(floors: &[FloorOfDay<'_>], forecasts: &[&Forecast], start: Timestamp) -> Posed {
+    let mut assumed = Vec::new();
+    let mut posed = Posed {
+        problem: Problem {
+            floors: floors.iter().map(|floor| floor.job.name.clone()).collect(),
+            travel: travel(floors, &mut assumed),
+            bays: Vec::new(),
+            crew: Hands { people: people(floors), busy: Vec::new() },
+            machines: machines(floors),
+        },
+        bays: Vec::new(),
+        rounds: Vec::new(),
+        beyond: Vec::new(),
+        assumed,
+    };
+    for (number, (floor, forecast)) in floors.iter().zip(forecasts).enumerate() {
+        let by = since(start, forecast.first_truck);
+        let rates = rates(floors, floor.job, &mut posed.assumed);
+        posed.problem.crew.busy.extend(placing(floor.job, forecast, number, by));
+        for (index, bay) in floor.plan.bays.bays.iter().enumerate() {
+            let Some(times) = forecast.bays.get(index) else { continue };
+            let (rounds, kinds) = rounds(bay, times, by, &rates, &mut posed.beyond, &floor.job.name);
+            posed.problem.bays.push(BayRounds {
+                name: name(floors.len(), &floor.job.name, bay.number),
+                floor: number,
+                rounds,
+            });
+            posed.bays.push((number, index));
+            posed.rounds.push(kinds);
+        }
+    }
+    posed
+}
+
+fn name(floors: usize, floor: &str, bay: usize) -> String {
+    if floors > 1 { format!("{floor} {bay}") } else { bay.to_string() }
+}
+
+fn people(floors: &[FloorOfDay<'_>]) -> u32 {
+    let of = |job: &Job| job.finishing.people.unwrap_or(job.crew.people);
+    floors.iter().map(|floor| of(floor.job)).max().unwrap_or(0)
+}
+
+fn travel(floors: &[FloorOfDay<'_>], assumed: &mut Vec<Assumed>) -> TimeSpan {
+    if floors.len() < 2 {
+        return TimeSpan::ZERO;
+    }
+    let stated = floors.iter().find_map(|floor| floor.job.finishing.move_on);
+    stated.unwrap_or_else(|| {
+        assumed.push(taken("finishing.move_on", "time to the next floor", time_span(MOVE_ON), PRACTICE));
+        MOVE_ON
+    })
+}
+
+const PRACTICE: &str = "common practice, no source";
+
+fn taken(path: &str, what: &str, value: String, source: &str) -> Assumed {
+    Assumed { place: Place::at(path), what: what.to_owned(), value, source: source.to_owned() }
+}
+
+/// The machines of all floors by their names: one crew brings the same machine to both.
+fn machines(floors: &[FloorOfDay<'_>]) -> Vec<Machine> {
+    let mut machines: Vec<Machine> = Vec::new();
+    for (number, floor) in floors.iter().enumerate() {
+        for machine in &floor.job.finishing.machines {
+            if !machines.iter().any(|known| known.name == machine.name) {
+                machines.push(Machine {
+                    name: machine.name.clone(),
+                    kind: machine.name.clone(),
+                    floor: number,
+                    moving: TimeSpan::ZERO,
+                });
+            }
+        }
+    }
+    machines
+}
+
+/// Placing and bull floating keep some people from the first concrete to the last, in the middle of their bands.
+fn placing(job: &Job, forecast: &Forecast, floor: usize, by: TimeSpan) -> Option<Busy> {
+    let from = forecast.bays.first()?.from.middle + by;
+    let until = forecast.bays.iter().map(|bay| bay.until.middle).fold(TimeSpan::ZERO, TimeSpan::max) + by;
+    let people = job.crew.people.min(PLACING);
+    (until > from).then_some(Busy { floor, people, from, until })
+}
+
+/// The rates of a floor: one for the float, one for the trowels.
+#[derive(Debug, Clone)]
+pub(super) struct FloorRates {
+    float: Rates,
+    trowel: Rates,
+}
+
+fn rates(floors: &[FloorOfDay<'_>], job: &Job, assumed: &mut Vec<Assumed>) -> FloorRates {
+    let stated = &job.finishing;
+    let default = default_rates("");
+    let bull_float = stated.bull_float.map_or(default.bull_float, coverage);
+    let by_hand = stated.by_hand.map(coverage);
+    let broom = stated.by_hand.map_or(default.broom, coverage);
+    let edges = stated.edges.map_or(default.edges, edge_rate);
+    let known: Vec<&job::Machine> =
+        floors.iter().flat_map(|floor| floor.job.finishing.machines.iter()).collect();
+    let machine_default = default.machines.first().map(|machine| machine.coverage);
+    let machines = |rate: &dyn Fn(&job::Machine) -> Option<AreaRate>| {
+        let of = |machine: &&job::Machine| {
+            let coverage = rate(machine).map(coverage).or(machine_default)?;
+            Some(MachineRate { kind: machine.name.clone(), coverage })
+        };
+        let mut rates: Vec<MachineRate> = Vec::new();
+        for rate in known.iter().filter_map(of) {
+            if !rates.iter().any(|known| known.kind == rate.kind) {
+                rates.push(rate);
+            }
+        }
+        rates
+    };
+    let base = Rates {
+        bull_float,
+        edges,
+        machines: machines(&|machine| machine.float),
+        by_hand,
+        broom,
+        together: 2,
+    };
+    tell(job, &known, assumed, &default);
+    FloorRates {
+        trowel: Rates { machines: machines(&|machine| machine.trowel), ..base.clone() },
+        float: base,
+    }
+}
+
+/// Tells the rates that were taken.
+fn tell(job: &Job, machines: &[&job::Machine], assumed: &mut Vec<Assumed>, default: &Rates) {
+    let stated = &job.finishing;
+    let units = job.units;
+    let mut add = |missing: bool, path: &str, what: &str, value: String| {
+        if missing && !assumed.iter().any(|known| known.place == Place::at(path)) {
+            assumed.push(taken(path, what, value, RATES_SOURCE));
+        }
+    };
+    let shown = |coverage: Coverage| area_rate(rate_of(coverage), units);
+    add(
+        stated.bull_float.is_none(),
+        "finishing.bull_float",
+        "bull float, one person",
+        shown(default.bull_float),
+    );
+    let edge = edge_shown(default.edges, units);
+    add(stated.edges.is_none(), "finishing.edges", "edges, one person", edge);
+    if let Some(machine) = default.machines.first() {
+        let missing = machines.iter().any(|machine| machine.float.is_none() || machine.trowel.is_none());
+        add(missing, "machine", "machine, each pass", shown(machine.coverage));
+    }
+}
+
+fn edge_shown(rate: EdgeRate, units: UnitSystem) -> String {
+    let an_hour = rate.length * (TimeSpan::hours(1.0) / rate.per);
+    match units {
+        UnitSystem::Us => format!("{:.0} ft/h", an_hour.in_feet()),
+        UnitSystem::Metric => format!("{:.0} m/h", an_hour.in_metres()),
+    }
+}
+
+fn coverage(rate: AreaRate) -> Coverage {
+    Coverage { area: Area::square_metres(rate.in_square_metres_per_hour()), per: TimeSpan::hours(1.0) }
+}
+
+fn rate_of(coverage: Coverage) -> AreaRate {
+    AreaRate::square_metres_per_hour(coverage.area.in_square_metres() / coverage.per.in_hours())
+}
+
+fn edge_rate(speed: Speed) -> EdgeRate {
+    EdgeRate { length: Length::metres(speed.in_metres_per_second() * 3600.0), per: TimeSpan::hours(1.0) }
+}
+
+/// The rounds of a bay that come within the weather given.
+fn rounds(
+    bay: &Bay,
+    times: &BayForecast,
+    by: TimeSpan,
+    rates: &FloorRates,
+    beyond: &mut Vec<String>,
+    floor: &str,
+) -> (Vec<Round>, Vec<finish::Round>) {
+    let mut rounds = Vec::new();
+    let mut kinds = Vec::new();
+    let placed = (times.from.middle, times.until.middle);
+    // The bull float follows the straightedge piece by piece: it is part of placing.
+    for band in times.rounds.iter().filter(|band| band.round != finish::Round::BullFloat) {
+        let kind = kind(band.round);
+        let (Some(opens), Some(closes)) = (band.opens.middle, band.closes.middle) else {
+            beyond.push(format!("{floor}, bay {}: {kind}", bay.number));
+            continue;
+        };
+        let rates = if band.round == finish::Round::Float { &rates.float } else { &rates.trowel };
+        let ways = ways(kind, bay.area, edge_of(bay), rates);
+        // A bay in the middle of a floor has no edge of its own.
+        if ways.iter().all(|way| way.time <= TimeSpan::ZERO) && !ways.is_empty() {
+            continue;
+        }
+        let work = ways.iter().map(|way| way.time).fold(TimeSpan::hours(24.0), TimeSpan::min);
+        let window = along(placed, (opens, closes), work);
+        let window = Window { earliest: window.earliest + by, latest: window.latest + by };
+        rounds.push(Round { kind, window, gap: TimeSpan::ZERO, ways });
+        kinds.push(band.round);
+    }
+    (rounds, kinds)
+}
+
+/// The window of a round that works along a bay from its start to its end, as it was placed.
+///
+/// `opens` and `closes` hold for the middle of the bay; its start is ready sooner and its end later by half the time that
+/// placing took. A round that is quicker than placing was must let the end get ready; a slower one may start at once.
+pub(super) fn along(
+    (from, until): (TimeSpan, TimeSpan),
+    (opens, closes): (TimeSpan, TimeSpan),
+    work: TimeSpan,
+) -> Window {
+    let half = (until - from).max(TimeSpan::ZERO) * 0.5;
+    Window {
+        earliest: (opens - half).max(opens + half - work),
+        latest: (closes + half).min(closes - half + work),
+    }
+}
+
+/// The round in the planner's words.
+pub(super) const fn kind(round: finish::Round) -> RoundKind {
+    match round {
+        finish::Round::BullFloat => RoundKind::BullFloat,
+        finish::Round::Edges => RoundKind::Edges,
+        finish::Round::Float => RoundKind::Float,
+        finish::Round::Trowel(number) => RoundKind::Trowel(number as u32),
+        finish::Round::Broom => RoundKind::Broom,
+    }
+}
+
+/// Length of the bay's sides that are worked by hand: forms, walls, slabs and boxes, not the joint to the next bay.
+fn edge_of(bay: &Bay) -> Length {
+    let by_hand = [RidesOn::Form, RidesOn::Wall, RidesOn::ExistingSlab, RidesOn::Opening];
+    bay.sides.iter().flat_map(|side| by_hand.map(|on| side.length_on(on))).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: a bay placed from 0 to 40 min, ready in its middle from 180 to 220 min.
+    #[test]
+    fn a_round_follows_the_way_the_bay_was_placed() {
+        let minutes = TimeSpan::minutes;
+        let window = |work: f64| {
+            let found = along((minutes(0.0), minutes(40.0)), (minutes(180.0), minutes(220.0)), minutes(work));
+            (found.earliest.in_minutes().round(), found.latest.in_minutes().round())
+        };
+        // As slow as placing: from when the start is ready until the end is too stiff.
+        assert_eq!(window(40.0), (160.0, 240.0));
+        assert_eq!(window(60.0), (160.0, 240.0));
+        // Twice as quick: the end is ready at 200, so it starts at 180; the start is too stiff at 200, so it ends by 220.
+        assert_eq!(window(20.0), (180.0, 220.0));
+        // In no time: the whole bay must be ready, and none of it too stiff.
+        assert_eq!(window(0.0), (200.0, 200.0));
+    }
+}
