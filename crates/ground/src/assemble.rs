@@ -6,6 +6,7 @@ use crate::doubt::{Doubt, NextShot, doubt};
 use crate::dug::dug;
 use crate::finish::{FinishSurface, FormDeviation, FormShot, follow_forms};
 use crate::gp::{BaseShot, Process, ProcessInput, fit};
+use crate::layer::Layer;
 use crate::outline::{Floor, Outline};
 use crate::overlay::{Mesh, overlay};
 use crate::polygon::{clip_convex, signed_area};
@@ -59,7 +60,9 @@ pub struct Ground {
     /// The base as a process.
     pub process: Process,
     /// Its mean, drawn as triangles.
-    pub base: Vec<Facet>,
+    pub base: Layer,
+    /// Depth dug below it.
+    pub dug: Layer,
     /// Finish, base and dug depth overlaid.
     pub mesh: Mesh,
     /// The floor in pieces, for the doubt.
@@ -112,7 +115,7 @@ pub fn ground(input: &GroundInput<'_>) -> Report<Ground> {
     let dug = dug(input.outline, input.floor).unload(&mut notes);
     let (Some(process), Some(dug)) = (process, dug) else { return Report::refused(notes) };
     let Some(base) = mean_surface(input, &process, &mut notes) else { return Report::refused(notes) };
-    let mesh = overlay(input.floor, &finish.facets, &base, &dug);
+    let mesh = overlay(input.floor, finish.facets(), &base, &dug);
     let pieces = quadrature(input.floor, PIECES);
     let doubt = doubt(&process, &pieces, &|p| zone_of(input.zones, p));
     let rod = shots.iter().map(|s| s.variance).sum::<f64>() / shots.len().max(1) as f64;
@@ -128,7 +131,8 @@ pub fn ground(input: &GroundInput<'_>) -> Report<Ground> {
         forms: deviations,
         finish,
         process,
-        base,
+        base: Layer::new(base),
+        dug: Layer::new(dug),
         mesh,
         pieces,
         doubt,
@@ -261,7 +265,7 @@ fn by_triangles(
     let spots: Vec<P3> = shots.iter().map(|s| s.at.at(s.z)).collect();
     let none = ByTriangles { volume: Volume::ZERO, by_process: Volume::ZERO, reached: 0.0 };
     let Some(tin) = triangulate(&spots, input.breaks).value else { return none };
-    let plain = overlay(input.floor, &finish.facets, &tin.facets(), &[]);
+    let plain = overlay(input.floor, finish.facets(), &tin.facets(), &[]);
     let by_process = hull(&tin).map_or(0.0, |hull| {
         let slab = mesh.cells.iter().map(|c| {
             let ring = clip_convex(&c.ring, &hull);
@@ -389,7 +393,13 @@ impl Ground {
     /// Expected elevation of the base at a spot, m.
     #[must_use]
     pub fn base_z(&self, p: P2) -> Option<f64> {
-        Some(crate::facet::at(&self.base, p)?.plane.z(p))
+        self.base.z(p)
+    }
+
+    /// How far below the base a thickened edge, pad or footing is dug at a spot; nought elsewhere.
+    #[must_use]
+    pub fn dug_at(&self, p: P2) -> Length {
+        Length::metres(self.dug.z(p).unwrap_or(0.0).max(0.0))
     }
 }
 

@@ -13,13 +13,3 @@ pub struct Facet {
     /// The value on the ring: elevation or depth, m.
     pub plane: Plane,
 }
-
-/// The first facet of a layer that holds a spot, edges within a nanometre.
-#[must_use]
-pub fn at(layer: &[Facet], p: P2) -> Option<&Facet> {
-    let inside = |f: &&Facet| {
-        let n = f.ring.len();
-        (0..n).all(|i| crate::point::turn(f.ring[i], f.ring[(i + 1) % n], p) >= -1e-9)
-    };
-    layer.iter().find(inside)
-}

@@ -28,14 +28,22 @@ impl Layer {
         &self.facets
     }
 
-    /// The facet at a spot: the one that holds it farthest from its edges, and within a micrometre of an
-    /// edge the first one.
+    /// The facet that holds a spot; within a micrometre of an edge the first of those that meet there.
     #[must_use]
     pub fn facet_at(&self, p: P2) -> Option<&Facet> {
         let near = self.index.near(&[p - P2::new(EDGE, EDGE), p + P2::new(EDGE, EDGE)]);
-        let depth = |&i: &u32| (depth_inside(&self.facets[i as usize].ring, p), i);
-        let (depth, best) = near.iter().map(depth).max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?;
-        (depth >= -EDGE).then(|| &self.facets[best as usize])
+        let mut first: Option<u32> = None;
+        for &i in &near {
+            let depth = depth_inside(&self.facets[i as usize].ring, p);
+            if depth > EDGE {
+                return Some(&self.facets[i as usize]);
+            }
+            // Rounding must not choose between neighbours that disagree along their edge.
+            if depth >= -EDGE && first.is_none_or(|f| i < f) {
+                first = Some(i);
+            }
+        }
+        first.map(|i| &self.facets[i as usize])
     }
 
     /// The value at a spot; `None` where there is no facet.
@@ -78,5 +86,24 @@ mod tests {
             }
         }
         assert_eq!(layer.z(P2::new(-1.0, 5.0)), None);
+    }
+
+    /// Neighbours that disagree along their edge: the first one is asked there, on either side of rounding.
+    #[test]
+    fn on_an_edge_the_first_facet_answers() {
+        let strip = |x: f64, z: f64| Facet {
+            ring: crate::Polygon::rectangle(P2::new(x, 0.0), P2::new(x + 1.0, 1.0)).corners().to_vec(),
+            plane: crate::Plane::level(z),
+        };
+        for (facets, at_the_edge) in
+            [(vec![strip(0.0, 5.0), strip(1.0, 7.0)], 5.0), (vec![strip(1.0, 7.0), strip(0.0, 5.0)], 7.0)]
+        {
+            let layer = Layer::new(facets);
+            for off in [-5e-7, -1e-15, 0.0, 1e-15, 5e-7] {
+                assert_eq!(layer.z(P2::new(1.0 + off, 0.5)), Some(at_the_edge));
+            }
+            assert_eq!(layer.z(P2::new(0.999, 0.5)), Some(5.0));
+            assert_eq!(layer.z(P2::new(1.001, 0.5)), Some(7.0));
+        }
     }
 }

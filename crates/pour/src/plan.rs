@@ -20,7 +20,7 @@ use crate::job::Job;
 use crate::loads::{LoadInput, LoadPlan, PlacedRegion, loads};
 use crate::order::{Order, OrderInput, order};
 use crate::pads::{PadInput, PadPlan, pads};
-use crate::prep::{PrepInput, PrepSheet, prep};
+use crate::prep::{PrepInput, PrepSheet, Verdict, above_the_laser, prep};
 use crate::reach::{Reach, ReachInput, reach};
 use crate::stone::{StoneAdvice, StoneInput, stone};
 use crate::trucks::{Timeline, TruckInput, timeline};
@@ -150,11 +150,16 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         outline: &drawn.outline,
         finish_z: &|p| design.z(p),
         base_z: &shot_base,
+        dug: &|p| ground.dug_at(p),
         nominal: job.slab.nominal,
+        shot: &ground.forms,
+        tolerance: job.forms.tolerance,
         reading: &reading,
         units: job.units,
     });
-    forms_off(job, &ground, &mut notes);
+    forms_off(job, &prep, &ground, &mut notes);
+    let setup = levelled.setups.get(datum).map_or("", |s| s.name.as_str());
+    notes.extend(above_the_laser(&prep, setup, job.units));
     let (Some(load_plan), Some(trucks)) = (load_plan, trucks) else { return Report::refused(notes) };
     if basis::has_fault(&notes) {
         return Report::refused(notes);
@@ -362,8 +367,9 @@ fn reached(
 }
 
 /// Forms further off than the tolerance are told to be reset.
-fn forms_off(job: &Job, ground: &Ground, notes: &mut Vec<Note>) {
-    for form in ground.forms.iter().filter(|f| f.deviation.abs() > job.forms.tolerance) {
+fn forms_off(job: &Job, prep: &PrepSheet, ground: &Ground, notes: &mut Vec<Note>) {
+    let checked = prep.checks.iter().zip(&ground.forms).filter(|(c, _)| c.verdict == Verdict::Reset);
+    for (_, form) in checked {
         let word = if form.deviation > Length::ZERO { "high" } else { "low" };
         let off = basis::quantity::thickness(form.deviation.abs(), job.units);
         let message = format!("form {} stands {off} {word}; the floor follows it", form.name);

@@ -77,7 +77,8 @@ fn survey(job: &Job, plan: &Plan) -> String {
 
 fn walk(job: &Job, plan: &Plan) -> String {
     let Some(walk) = &plan.walk else { return String::new() };
-    let square = walk.out_of_square.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    let told = |o: &&(String, basis::Angle)| o.1.in_degrees().abs() > 0.05;
+    let square = walk.out_of_square.iter().filter(told).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     let square = square.map_or(String::new(), |(corner, by)| {
         format!(" Farthest from square is corner {corner}, by {}.", angle(by.abs()))
     });

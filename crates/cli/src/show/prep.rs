@@ -5,9 +5,10 @@ use basis::{Area, Length, Volume};
 use ground::advice::Patch;
 use pour::Job;
 use pour::plan::Plan;
-use pour::prep::FormMark;
+use pour::prep::{BasePoint, FormMark, Verdict};
 use pour::stone::Exchange;
 
+use super::off;
 use super::words::{place, some_area, ties};
 use crate::page::{Align, Table, heading, paragraph};
 
@@ -23,9 +24,13 @@ fn mark(mark: FormMark) -> &'static str {
     }
 }
 
-/// What to do about a difference in height: nothing when it rounds to nothing.
-fn work(cut: Length, job: &Job) -> String {
+/// What to do at a spot: nothing when that rounds to nothing.
+fn work(point: &BasePoint, job: &Job) -> String {
+    let Some(cut) = point.cut else { return String::new() };
     let much = thickness(cut.abs(), job.units);
+    if point.dug > Length::ZERO && cut > Length::ZERO {
+        return format!("dig {much}");
+    }
     match cut {
         _ if much == thickness(Length::ZERO, job.units) => "on grade".to_owned(),
         cut if cut > Length::ZERO => format!("cut {much}"),
@@ -52,10 +57,44 @@ pub fn sheet(job: &Job, plan: &Plan) -> String {
         ("where", Align::Left),
     ]);
     for point in &plan.prep.base {
-        let work = point.cut.map_or(String::new(), |cut| work(cut, job));
-        base.row([point.label.clone(), point.reading.said(job.rod), work, ties(job, &point.ties)]);
+        let reading = point.reading.said(job.rod);
+        base.row([point.label.clone(), reading, work(point, job), ties(job, &point.ties)]);
     }
-    heading("Prep sheet") + &forms.print() + "\n" + &base.print()
+    heading("Prep sheet") + &forms.print() + &checks(job, plan) + "\n" + &base.print()
+}
+
+/// Form tops as shot: which to reset.
+fn checks(job: &Job, plan: &Plan) -> String {
+    if plan.prep.checks.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[
+        ("form as shot", Align::Left),
+        ("stick reads", Align::Right),
+        ("must read", Align::Right),
+        ("stands", Align::Left),
+        ("", Align::Left),
+        ("where", Align::Left),
+    ]);
+    for check in &plan.prep.checks {
+        let verdict = match check.verdict {
+            Verdict::Leave => "leave",
+            Verdict::Reset => "RESET",
+        };
+        table.row([
+            check.name.clone(),
+            check.reads.said(job.rod),
+            check.must_read.said(job.rod),
+            off(check.deviation, job).unwrap_or_else(|| "as drawn".to_owned()),
+            verdict.to_owned(),
+            place(job, plan, check.at),
+        ]);
+    }
+    let tolerance = format!(
+        "Leave is within {}. The floor follows the forms as they stand.",
+        thickness(job.forms.tolerance, job.units)
+    );
+    "\n".to_owned() + &table.print() + &paragraph(&tolerance)
 }
 
 /// Base work and further shots.

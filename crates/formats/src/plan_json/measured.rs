@@ -91,7 +91,7 @@ pub(super) fn ground() -> Part<Ground> {
         .list("next_shots", "Where further shots would help most, best first.", next_shot(), |g| {
             &g.next_shots
         })
-        .list("finish", "The top as facets, each a plane.", facet(), |g| &g.finish.facets)
+        .list("finish", "The top as facets, each a plane.", facet(), |g| g.finish.facets())
 }
 
 fn thin_schema() -> Value {

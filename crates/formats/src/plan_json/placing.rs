@@ -4,7 +4,7 @@ use basis::Length;
 use ground::outline::EdgeKind;
 use pour::bays::{Bay, BayPlan, Exit, RidesOn, Run, Side, WayOut};
 use pour::pads::{Pad, PadFor, PadPlan, StruckLine, Tie};
-use pour::prep::{BasePoint, FormMark, FormPoint, PrepSheet};
+use pour::prep::{BasePoint, FormCheck, FormMark, FormPoint, PrepSheet, Verdict};
 use serde_json::{Value, json};
 
 use super::part::{Context, Part};
@@ -118,7 +118,27 @@ fn ties(ties: &[Tie], context: &Context<'_>) -> Value {
 pub(super) fn prep() -> Part<PrepSheet> {
     Part::<PrepSheet>::new("Readings for forms and base.")
         .list("forms", "Edge after edge.", form_point(), |p| &p.forms)
-        .list("base", "Row after row.", base_point(), |p| &p.base)
+        .list("checks", "Form tops as shot, in the order taken.", form_check(), |p| &p.checks)
+        .list("base", "Row after row, then the bottoms of what is dug.", base_point(), |p| &p.base)
+}
+
+fn form_check() -> Part<FormCheck> {
+    Part::<FormCheck>::new("A form top as shot, against its design.")
+        .text("name", "Name of the shot.", |f| f.name.clone())
+        .point("at", "Where.", |f| f.at)
+        .quantity("deviation", "As shot less designed; positive is high.", |f| f.deviation)
+        .any("must_read", "What the stick must read.", refer("reading"), |f, c| {
+            units::reading(f.must_read, c.job)
+        })
+        .any("reads", "What it reads as the form stands.", refer("reading"), |f, c| {
+            units::reading(f.reads, c.job)
+        })
+        .word("verdict", "Leave within the tolerance, else reset.", &["leave", "reset"], |f| {
+            match f.verdict {
+                Verdict::Leave => "leave",
+                Verdict::Reset => "reset",
+            }
+        })
 }
 
 fn form_point() -> Part<FormPoint> {
@@ -152,7 +172,8 @@ fn base_point() -> Part<BasePoint> {
         .text("label", "Row and place in it.", |p| p.label.clone())
         .point("at", "Where.", |p| p.at)
         .any("ties", "Two tape dimensions that find it.", list(&refer("tie")), |p, c| ties(&p.ties, c))
-        .quantity("elevation", "That the base should have.", |p| Length::metres(p.z))
+        .quantity("dug", "How far it is dug below the base.", |p| p.dug)
+        .quantity("elevation", "That the ground should have.", |p| Length::metres(p.z))
         .any("reading", "What the stick must read.", refer("reading"), |p, c| {
             units::reading(p.reading, c.job)
         })

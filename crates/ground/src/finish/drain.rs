@@ -4,6 +4,7 @@ use basis::Note;
 use basis::math::{cos, sin};
 
 use super::DrainDish;
+use crate::layer::Layer;
 use crate::outline::Floor;
 use crate::point::turn;
 use crate::zones::put_in;
@@ -44,7 +45,7 @@ pub(super) fn cut_in(layer: &[Facet], dish: &DrainDish, floor: &Floor, notes: &m
         ));
         return layer.to_vec();
     }
-    let under = super::FinishSurface { facets: layer.to_vec() };
+    let under = Layer::new(layer.to_vec());
     let heights: Vec<f64> = rim.iter().map(|&p| under.z(p).unwrap_or(low)).collect();
     if heights.iter().any(|&z| z < low) {
         let message = format!("the floor around drain {} is lower than the drain", dish.name);

@@ -36,6 +36,8 @@ pub struct FormDeviation {
     pub name: String,
     /// The spot on the floor's edge, m.
     pub at: P2,
+    /// Elevation as shot, m.
+    pub z: f64,
     /// Elevation as shot less designed: positive is high.
     pub deviation: Length,
     /// Where it stands in the user's input.
@@ -83,6 +85,7 @@ pub fn follow_forms(
         deviations.push(FormDeviation {
             name: form.name.clone(),
             at: spot,
+            z: form.z,
             deviation,
             place: form.place.clone(),
         });
@@ -100,8 +103,8 @@ pub fn follow_forms(
     let Some(correction) = tin::triangulate(&spots, &[]).unload(&mut Vec::new()) else {
         return Report::with((design.clone(), deviations), notes);
     };
-    let facets = raised(&design.facets, &correction.facets());
-    Report::with((FinishSurface { facets }, deviations), notes)
+    let facets = raised(design.facets(), &correction.facets());
+    Report::with((FinishSurface::new(facets), deviations), notes)
 }
 
 /// Elevation as shot less designed. At a jamb the design has two heights, the floor's and the door

@@ -82,26 +82,38 @@ pub use forms::{FormDeviation, FormShot, follow_forms};
 use basis::{Note, Report};
 
 use crate::Facet;
+use crate::layer::Layer;
 use crate::outline::Floor;
 
 /// The top of the floor as facets that tile the floor's boundary, door tapers included.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct FinishSurface {
-    /// The facets. At a jamb the taper ends with a small upright side.
-    pub facets: Vec<Facet>,
+    layer: Layer,
 }
 
 impl FinishSurface {
+    /// A surface of facets that do not overlap.
+    #[must_use]
+    pub fn new(facets: Vec<Facet>) -> Self {
+        Self { layer: Layer::new(facets) }
+    }
+
+    /// The facets. At a jamb the taper ends with a small upright side.
+    #[must_use]
+    pub fn facets(&self) -> &[Facet] {
+        self.layer.facets()
+    }
+
     /// Elevation at a spot, m; `None` off the surface.
     #[must_use]
     pub fn z(&self, p: P2) -> Option<f64> {
-        Some(crate::facet::at(&self.facets, p)?.plane.z(p))
+        self.layer.z(p)
     }
 
     /// Rise per metre to the right and up the sheet at a spot.
     #[must_use]
     pub fn gradient(&self, p: P2) -> Option<P2> {
-        let plane = crate::facet::at(&self.facets, p)?.plane;
+        let plane = self.layer.facet_at(p)?.plane;
         Some(P2::new(plane.gx, plane.gy))
     }
 }
@@ -127,7 +139,7 @@ pub fn surface(design: &FinishDesign, floor: &Floor) -> Report<FinishSurface> {
     if basis::has_fault(&notes) {
         Report::refused(notes)
     } else {
-        Report::with(FinishSurface { facets }, notes)
+        Report::with(FinishSurface::new(facets), notes)
     }
 }
 

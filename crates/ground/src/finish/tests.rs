@@ -28,7 +28,7 @@ fn level(z: f64) -> FinishDesign {
 /// Concrete between the surface and a level base.
 fn volume_above(surface: &FinishSurface, floor: &Floor, z: f64) -> f64 {
     let wide = Polygon::rectangle(P2::new(-1e3, -1e3), P2::new(1e3, 1e3)).corners().to_vec();
-    let mesh = overlay(floor, &surface.facets, &[Facet { ring: wide, plane: Plane::level(z) }], &[]);
+    let mesh = overlay(floor, surface.facets(), &[Facet { ring: wide, plane: Plane::level(z) }], &[]);
     assert!(mesh.uncovered < 1e-9 * floor.area);
     volume::volume(&mesh).in_cubic_metres()
 }

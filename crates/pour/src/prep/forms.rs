@@ -24,9 +24,9 @@ const MOST_SAMPLES: f64 = 2_000.0;
 const STANDS_OUT: f64 = 1.5e-3;
 
 /// The pieces of one edge in the user's order.
-struct Run<'a> {
+pub(super) struct Run<'a> {
     edge: usize,
-    name: String,
+    pub name: String,
     pieces: Vec<&'a BoundarySegment>,
     /// Whether the boundary is walked against the user's order.
     turned: bool,
@@ -36,7 +36,7 @@ pub(super) fn points(input: &PrepInput<'_>) -> Vec<FormPoint> {
     let edges = input.floor.corners.len();
     let mut found = Vec::new();
     for edge in 0..edges {
-        let Some(run) = run(input, edge) else { continue };
+        let Some(run) = Run::of(input, edge) else { continue };
         let start = found.len();
         found.extend(make(input, &run, 0.0, FormMark::Corner, None));
         for door in input.floor.doors.iter() {
@@ -52,25 +52,26 @@ pub(super) fn points(input: &PrepInput<'_>) -> Vec<FormPoint> {
     found
 }
 
-fn run<'a>(input: &PrepInput<'a>, edge: usize) -> Option<Run<'a>> {
-    let mut pieces: Vec<&BoundarySegment> = input.floor.segments.iter().filter(|s| s.edge == edge).collect();
-    let first = pieces.first()?;
-    let corner = input.floor.corners.get(edge)?.at;
-    // Of a straight edge in one piece, the end at the user's first corner tells the order.
-    let last_b = pieces[pieces.len() - 1].b;
-    let turned = last_b.distance(corner) < first.a.distance(corner);
-    if turned {
-        pieces.reverse();
+impl<'a> Run<'a> {
+    /// The run of an edge, with its points asked from its first corner on.
+    pub(super) fn of(input: &PrepInput<'a>, edge: usize) -> Option<Self> {
+        let mut pieces: Vec<&BoundarySegment> =
+            input.floor.segments.iter().filter(|s| s.edge == edge).collect();
+        let first = pieces.first()?;
+        let corner = input.floor.corners.get(edge)?.at;
+        // Of a straight edge in one piece, the end at the user's first corner tells the order.
+        let last_b = pieces[pieces.len() - 1].b;
+        let turned = last_b.distance(corner) < first.a.distance(corner);
+        if turned {
+            pieces.reverse();
+        }
+        Some(Self { edge, name: edge_name(input.floor, edge), pieces, turned })
     }
-    Some(Run { edge, name: edge_name(input.floor, edge), pieces, turned })
-}
-
-impl Run<'_> {
-    fn length(&self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         self.pieces.iter().map(|s| s.a.distance(s.b)).sum()
     }
     /// The point at a distance along, and the piece it is on.
-    fn at(&self, along: f64) -> (P2, &BoundarySegment) {
+    pub(super) fn at(&self, along: f64) -> (P2, &'a BoundarySegment) {
         let mut left = along;
         let last = self.pieces.len() - 1;
         for (i, piece) in self.pieces.iter().enumerate() {

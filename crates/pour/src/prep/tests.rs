@@ -44,7 +44,10 @@ fn sheet(outline: &Outline, finish: &dyn Fn(P2) -> Option<f64>, units: UnitSyste
         outline,
         finish_z: finish,
         base_z: &|p| Some(-0.1 + if p.y > 3.0 { 0.02 } else { -0.03 }),
+        dug: &|_| Length::ZERO,
         nominal: Length::metres(0.1),
+        shot: &[],
+        tolerance: Length::ZERO,
         reading: &|z| RodReading::Rod(Length::metres(2.0 - z)),
         units,
     })
@@ -218,9 +221,93 @@ fn odd_surfaces_leave_points_out_and_never_panic() {
         outline: &outline,
         finish_z: &|_| Some(0.0),
         base_z: &|_| None,
+        dug: &|_| Length::ZERO,
         nominal: Length::metres(0.1),
+        shot: &[],
+        tolerance: Length::ZERO,
         reading: &|z| RodReading::Rod(Length::metres(z)),
         units: UnitSystem::Us,
     });
     assert_eq!(empty, PrepSheet::default());
+}
+
+/// By hand: laser at 2 m, form drawn at 0.5 m reads 1.5 m; 4 mm high it reads 1.496 m. Tolerance 3 mm, and just at it.
+#[test]
+fn forms_as_shot_are_left_within_the_tolerance_and_else_reset() {
+    let form = |name: &str, z: f64, millimetres: f64| FormDeviation {
+        name: name.to_owned(),
+        at: P2::new(0.0, 0.0),
+        z,
+        deviation: Length::millimetres(millimetres),
+        place: Place::job(),
+    };
+    let shot = [form("high", 0.504, 4.0), form("just", 0.497, -3.0), form("low", 0.4969, -3.1)];
+    let outline = garage();
+    let floor = lay_out(&outline).value.expect("a sound outline");
+    let sheet = prep(&PrepInput {
+        floor: &floor,
+        outline: &outline,
+        finish_z: &|_| Some(0.5),
+        base_z: &|_| None,
+        dug: &|_| Length::ZERO,
+        nominal: Length::metres(0.1),
+        shot: &shot,
+        tolerance: Length::millimetres(3.0),
+        reading: &|z| RodReading::Rod(Length::metres(2.0 - z)),
+        units: UnitSystem::Metric,
+    });
+    let verdicts: Vec<Verdict> = sheet.checks.iter().map(|c| c.verdict).collect();
+    assert_eq!(verdicts, [Verdict::Reset, Verdict::Leave, Verdict::Reset]);
+    let metres = |reading| match reading {
+        RodReading::Rod(height) => height.in_metres(),
+        RodReading::FromMark(_) => f64::NAN,
+    };
+    assert!((metres(sheet.checks[0].must_read) - 1.5).abs() < 1e-12);
+    assert!((metres(sheet.checks[0].reads) - 1.496).abs() < 1e-12);
+}
+
+/// A door side 20 ft long, thickened by 8 in. over a flat of 12 in.: three bottoms 6 in. in, 4 + 8 in. under the top.
+#[test]
+fn bottoms_of_a_thickened_edge_are_on_the_sheet() {
+    let mut outline = garage();
+    outline.thickened.push(ground::outline::ThickenedEdge {
+        edge: 0,
+        depth: Length::inches(8.0),
+        flat: Length::inches(12.0),
+        haunch: Length::inches(8.0),
+        place: Place::job(),
+    });
+    let floor = lay_out(&outline).value.expect("a sound outline");
+    let dug = ground::layer::Layer::new(ground::dug::dug(&outline, &floor).value.expect("a sound dig"));
+    let sheet = prep(&PrepInput {
+        floor: &floor,
+        outline: &outline,
+        finish_z: &|_| Some(0.5),
+        base_z: &|_| Some(0.5 - Length::inches(4.0).in_metres()),
+        dug: &|p| Length::metres(dug.z(p).unwrap_or(0.0)),
+        nominal: Length::inches(4.0),
+        shot: &[],
+        tolerance: Length::ZERO,
+        reading: &|z| RodReading::Rod(Length::metres(2.0 - z)),
+        units: UnitSystem::Us,
+    });
+    let bottoms: Vec<&BasePoint> = sheet.base.iter().filter(|b| b.dug > Length::ZERO).collect();
+    assert_eq!(bottoms.len(), 3);
+    for bottom in bottoms {
+        assert!((bottom.at.y - Length::inches(6.0).in_metres()).abs() < 1e-9);
+        assert!((bottom.z - (0.5 - Length::inches(12.0).in_metres())).abs() < 1e-9);
+        assert!((bottom.cut.expect("the base is known") - Length::inches(8.0)).abs().in_metres() < 1e-9);
+    }
+}
+
+/// A finish over the laser's 2 m is told once, with the highest point; one under it is not told.
+#[test]
+fn points_above_the_laser_are_told() {
+    let above = sheet(&garage(), &|p| Some(1.9 + 0.05 * p.y), UnitSystem::Metric);
+    let note = above_the_laser(&above, "front", UnitSystem::Metric).expect("points over 2 m");
+    assert_eq!(note.code, "point-above-laser");
+    // The back edge is 24 ft up: 1.9 + 0.05 * 7.3152 - 2 = 0.26576 m.
+    assert!(note.message.contains("266 mm"), "{}", note.message);
+    let under = sheet(&garage(), &|p| Some(1.6 + 0.05 * p.y), UnitSystem::Metric);
+    assert!(above_the_laser(&under, "front", UnitSystem::Metric).is_none());
 }
