@@ -150,7 +150,7 @@ fn form_shots(levelled: &Levelled) -> Vec<FormShot> {
 /// Mean rise of the designed top over a run of one along each axis: a base is graded along the floor.
 fn mean_fall(design: &FinishSurface) -> P2 {
     let (mut sum, mut whole) = (P2::default(), 0.0);
-    for facet in &design.facets {
+    for facet in design.facets() {
         let area = signed_area(&facet.ring);
         sum = sum + P2::new(facet.plane.gx, facet.plane.gy) * area;
         whole += area;
