@@ -110,7 +110,7 @@ fn breaks(plan: &Plan) -> (Lines, Lines) {
     let tapers: Vec<Polygon> = windows(plan).into_iter().map(|(ring, _)| Polygon::new(ring)).collect();
     let (low, high) = plan.floor.boundary.bounds();
     let mut found = (Lines::new(), Lines::new());
-    let facets = plan.design.facets.iter().filter(|f| signed_area(&f.ring) > LEAST);
+    let facets = plan.design.facets().iter().filter(|f| signed_area(&f.ring) > LEAST);
     for facet in facets {
         for i in 0..facet.ring.len() {
             let ends = (facet.ring[i], facet.ring[(i + 1) % facet.ring.len()]);
