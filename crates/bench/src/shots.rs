@@ -25,9 +25,8 @@ pub fn rows() -> Vec<Row> {
 fn timed(count: usize, runs: u32) -> Duration {
     let (outline, floor) = rectangle(SIZE);
     let levelled = survey(&rolling(count, SIZE, 5));
-    let design = FinishSurface {
-        facets: vec![Facet { ring: floor.boundary.corners().to_vec(), plane: Plane::level(0.0) }],
-    };
+    let whole = Facet { ring: floor.boundary.corners().to_vec(), plane: Plane::level(0.0) };
+    let design = FinishSurface::new(vec![whole]);
     let input = GroundInput {
         floor: &floor,
         outline: &outline,
