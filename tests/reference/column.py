@@ -21,9 +21,9 @@ def saturation(celsius):
 
 def cells(q):
     """Sizes and materials from the top: even in the slab, growing below, each layer filled whole."""
-    pairs = max(3, round(q["thickness"] / q["spacing"] / 2))
-    first = q["thickness"] / (2 * pairs)
-    sizes, materials = [first] * (2 * pairs), [q["concrete"]] * (2 * pairs)
+    slab = 4 * max(2, round(q["thickness"] / q["spacing"] / 4))
+    first = q["thickness"] / slab
+    sizes, materials = [first] * slab, [q["concrete"]] * slab
     size, above = first, q["concrete"]
     for layer in q["layers"]:
         size *= np.sqrt(layer["k"] / layer["c"] / (above["k"] / above["c"]))
@@ -35,7 +35,7 @@ def cells(q):
         part = size * fits**exponents
         sizes, materials = sizes + list(part), materials + [layer] * n
         size, above = part[-1] * q["growth"], layer
-    return np.array(sizes), materials, 2 * pairs
+    return np.array(sizes), materials, slab
 
 
 class Column:

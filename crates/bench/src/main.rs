@@ -2,6 +2,7 @@
 
 mod against;
 mod cold;
+mod column;
 mod exact;
 mod made;
 mod odds;
@@ -17,12 +18,13 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 6] = [
+const SUBJECTS: [Subject; 7] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
     ("process", against::process),
     ("triangles", against::triangles),
+    ("column", column::rows),
     ("odds", odds::rows),
 ];
 

@@ -1,7 +1,7 @@
 //! Exponential and logarithm without branches, so that the compiler works several lanes at once.
 //!
 //! They use only operations that are rounded alike on every machine, so they give the same bits everywhere, alone and in
-//! a batch. Against `libm` both err by less than 2 parts in 10¹², which a test sweeps.
+//! a batch. Against `libm` both err by less than 3 parts in 10¹⁰, which a test sweeps.
 
 /// 1.5·2⁵²: added to a number it leaves the nearest whole one in the low bits.
 const ROUND: f64 = 6_755_399_441_055_744.0;
@@ -13,15 +13,27 @@ const LN_2_LOW: f64 = 1.908_214_929_270_587_7e-10;
 pub(super) fn exp(x: f64) -> f64 {
     let x = if x > 700.0 { 700.0 } else { x };
     let x = if x < -700.0 { -700.0 } else { x };
+    exp_within(x)
+}
+
+/// `eˣ` for `x` that is within ±700 by its nature.
+#[inline(always)]
+pub(super) fn exp_within(x: f64) -> f64 {
     let shifted = x * std::f64::consts::LOG2_E + ROUND;
     let whole = shifted - ROUND;
     let r = (x - whole * LN_2_HIGH) - whole * LN_2_LOW;
-    // Taylor's series to the tenth power; |r| is at most ln 2 / 2, so the next term is under 3e-13.
-    let low = 1.0 + r * (1.0 + r * (1.0 / 2.0 + r * (1.0 / 6.0 + r * (1.0 / 24.0 + r * (1.0 / 120.0)))));
+    // Taylor's series to the eighth power; |r| is at most ln 2 / 2, so the next term is under 2.1e-10.
     let square = r * r;
-    let high = 1.0 / 720.0
-        + r * (1.0 / 5_040.0 + r * (1.0 / 40_320.0 + r * (1.0 / 362_880.0 + r * (1.0 / 3_628_800.0))));
-    let power = low + square * square * square * high;
+    let pairs = [
+        1.0 + r,
+        1.0 / 2.0 + r * (1.0 / 6.0),
+        1.0 / 24.0 + r * (1.0 / 120.0),
+        1.0 / 720.0 + r * (1.0 / 5_040.0),
+    ];
+    let fourth = square * square;
+    let low = pairs[0] + square * pairs[1];
+    let high = pairs[2] + square * pairs[3] + fourth * (1.0 / 40_320.0);
+    let power = low + fourth * high;
     f64::from_bits(power.to_bits().wrapping_add(shifted.to_bits() << 52))
 }
 
@@ -38,12 +50,10 @@ pub(super) fn ln(x: f64) -> f64 {
     let exponent = f64::from_bits(0x4330_0000_0000_0000 | exponent) - (4_503_599_627_370_496.0 + 1024.0);
     let s = (mantissa - 1.0) / (mantissa + 1.0);
     let q = s * s;
-    // 2·artanh s; q is at most 0.0295, so the next term is under 4e-14.
-    let series = 1.0
-        + q * (1.0 / 3.0
-            + q * (1.0 / 5.0
-                + q * (1.0 / 7.0
-                    + q * (1.0 / 9.0 + q * (1.0 / 11.0 + q * (1.0 / 13.0 + q * (1.0 / 15.0)))))));
+    // 2·artanh s; q is at most 0.0295, so the next term is under 2.0e-10 of the sum.
+    let square = q * q;
+    let low = 1.0 + q * (1.0 / 3.0) + square * (1.0 / 5.0 + q * (1.0 / 7.0));
+    let series = low + square * square * (1.0 / 9.0 + q * (1.0 / 11.0));
     exponent * std::f64::consts::LN_2 + 2.0 * s * series
 }
 
@@ -58,14 +68,14 @@ mod tests {
         #![proptest_config(ProptestConfig::with_cases(20_000))]
         #[test]
         fn exp_is_that_of_libm(x in -690.0..690.0_f64) {
-            prop_assert!((exp(x) / math::exp(x) - 1.0).abs() < 2e-12);
+            prop_assert!((exp(x) / math::exp(x) - 1.0).abs() < 3e-10);
         }
 
         #[test]
         fn ln_is_that_of_libm(power in -300.0..300.0_f64, near in 0.5..2.0_f64) {
             let x = math::exp(power);
-            prop_assert!((ln(x) - math::log(x)).abs() < 2e-12 * (1.0 + power.abs()));
-            prop_assert!((ln(near) - math::log(near)).abs() < 2e-12);
+            prop_assert!((ln(x) - math::log(x)).abs() < 3e-10);
+            prop_assert!((ln(near) - math::log(near)).abs() < 3e-10);
         }
     }
 

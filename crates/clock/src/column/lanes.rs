@@ -22,7 +22,10 @@ pub(super) type Row<const L: usize> = [f64; L];
 /// γ of TR-BDF2, 2 − √2: with it both stages have the same matrix.
 pub(super) const GAMMA: f64 = 2.0 - std::f64::consts::SQRT_2;
 /// Parts of the working step until the first state that is kept: fresh concrete on cold ground, wet, in the sun.
-const FIRST_PARTS: usize = 4;
+const FIRST_PARTS: usize = 8;
+/// Parts of it while water comes and goes: as long as the concrete is fresh, s, and throughout where it rains.
+const FRESH_PARTS: usize = 2;
+const FRESH: f64 = 10.0 * 3600.0;
 /// Weights of the second stage: 1/(γ(2−γ)) of the first and (1−γ)²/(γ(2−γ)) of the start.
 pub(super) const OF_STAGE: f64 = 1.0 / (GAMMA * (2.0 - GAMMA));
 const OF_START: f64 = (1.0 - GAMMA) * (1.0 - GAMMA) * OF_STAGE;
@@ -50,6 +53,7 @@ pub(super) struct Lanes<'a, const L: usize> {
     before: Vec<Row<L>>,
     stage: Vec<Row<L>>,
     right: Vec<Row<L>>,
+    /// Equivalent ages of every second node of the slab, hours, and the degrees at them.
     age: Vec<Row<L>>,
     degree: Vec<Row<L>>,
     /// Heat set free in the step, J/m² of each slab node.
@@ -67,7 +71,7 @@ impl<'a, const L: usize> Lanes<'a, L> {
             (0..n).map(|i| from_fn(|l| get(problems[l], i))).collect()
         };
         let temperature = rows(nodes, &|p, i| p.start[i]);
-        let age = rows(slab, &|p, _| p.heating.age);
+        let age = rows(slab.div_ceil(2), &|p, _| p.heating.age);
         let mut lanes = Self {
             problems,
             nodes,
@@ -83,7 +87,7 @@ impl<'a, const L: usize> Lanes<'a, L> {
             before: temperature[..slab].to_vec(),
             stage: temperature.clone(),
             right: vec![[0.0; L]; nodes],
-            degree: vec![[0.0; L]; slab],
+            degree: vec![[0.0; L]; age.len()],
             heat: vec![[0.0; L]; slab],
             sheen: Sheen::new(from_fn(|l| problems[l].rising)),
             now: from_fn(|l| problems[l].drive(0.0)),
@@ -127,23 +131,37 @@ impl<'a, const L: usize> Lanes<'a, L> {
     }
 
     /// Grows equivalent age and degree by a step of `hours` at the temperature of its middle, and books the heat.
+    ///
+    /// Every second node is figured; those between take the mean heat of their neighbours.
     #[inline(never)]
     fn hydrate(&mut self, hours: Row<L>) {
         let heating: [_; L] = from_fn(|l| self.problems[l].heating);
         let of = |get: fn(&super::problem::Heating) -> f64| -> Row<L> { from_fn(|l| get(&heating[l])) };
         let (heat, ultimate, log_time) = (of(|h| h.heat), of(|h| h.ultimate), of(|h| h.log_time));
         let (shape, activation) = (of(|h| h.shape), of(|h| h.activation));
-        for i in 0..self.slab {
-            let (age, degree) = (&mut self.age[i], &mut self.degree[i]);
-            let (now, before) = (&self.temperature[i], &self.before[i]);
+        for k in 0..self.age.len() {
+            // Rows are copied out and back, so that the compiler sees that they do not overlap.
+            let (mut age, mut degree) = (self.age[k], self.degree[k]);
+            let (now, before) = (self.temperature[2 * k], self.before[2 * k]);
+            let mut freed = [0.0; L];
             for l in 0..L {
                 let middle = 1.5 * now[l] - 0.5 * before[l] + 273.15;
-                let speed = fast::exp(activation[l] * (1.0 / REFERENCE - 1.0 / middle));
+                let speed = fast::exp_within(activation[l] * (1.0 / REFERENCE - 1.0 / middle));
                 age[l] += hours[l] * speed;
-                let spent = fast::exp(shape[l] * (log_time[l] - fast::ln(age[l])));
+                let spent = fast::exp_within(shape[l] * (log_time[l] - fast::ln(age[l])));
                 let grown = ultimate[l] * fast::exp(-spent);
-                self.heat[i][l] = self.volume[i][l] * heat[l] * (grown - degree[l]);
+                freed[l] = heat[l] * (grown - degree[l]);
                 degree[l] = grown;
+            }
+            (self.age[k], self.degree[k], self.heat[2 * k]) = (age, degree, freed);
+        }
+        for i in (1..self.slab).step_by(2) {
+            let (above, below) = (self.heat[i - 1], self.heat[i + 1]);
+            self.heat[i] = from_fn(|l| 0.5 * (above[l] + below[l]));
+        }
+        for (heat, volume) in self.heat.iter_mut().zip(&self.volume) {
+            for l in 0..L {
+                heat[l] *= volume[l];
             }
         }
         for i in 0..self.slab {
@@ -151,40 +169,40 @@ impl<'a, const L: usize> Lanes<'a, L> {
         }
     }
 
-    /// Heat that flows into each node by conduction, W/m².
-    fn conduct(&self, i: usize, l: usize) -> f64 {
-        let t = &self.temperature;
-        let below = if i + 1 < self.nodes { t[i + 1][l] } else { self.problems[l].foot };
-        let from_below = self.link[i][l] * (below - t[i][l]);
-        if i == 0 { from_below } else { from_below + self.link[i - 1][l] * (t[i - 1][l] - t[i][l]) }
-    }
-
     /// Right side of the first stage: the start, half of its fluxes, the heat of γ of the step.
     fn first_right_side(&mut self) {
+        // What flows from a node to the next below; each node loses its own and gains that of the one above.
+        let mut above = [0.0; L];
+        let foot: Row<L> = from_fn(|l| self.problems[l].foot);
+        let theta = self.theta;
         for i in 0..self.nodes {
+            let (t, capacity, link) = (self.temperature[i], self.capacity[i], self.link[i]);
+            let below = *self.temperature.get(i + 1).unwrap_or(&foot);
+            let mut right = [0.0; L];
             for l in 0..L {
-                self.right[i][l] =
-                    self.capacity[i][l] * self.temperature[i][l] + self.theta[l] * self.conduct(i, l);
+                let flow = link[l] * (t[l] - below[l]);
+                right[l] = capacity[l] * t[l] + theta[l] * (above[l] - flow);
+                above[l] = flow;
             }
+            self.right[i] = right;
         }
-        for i in 0..self.slab {
-            for l in 0..L {
-                self.right[i][l] += GAMMA * self.heat[i][l];
-            }
-        }
+        self.add_heat(GAMMA);
     }
 
     /// Right side of the second stage.
     fn second_right_side(&mut self) {
         for i in 0..self.nodes {
-            for l in 0..L {
-                let mean = OF_STAGE * self.stage[i][l] - OF_START * self.temperature[i][l];
-                self.right[i][l] = self.capacity[i][l] * mean;
-            }
+            let (stage, start, capacity) = (self.stage[i], self.temperature[i], self.capacity[i]);
+            self.right[i] = from_fn(|l| capacity[l] * (OF_STAGE * stage[l] - OF_START * start[l]));
         }
-        for i in 0..self.slab {
+        self.add_heat(0.5 * GAMMA);
+    }
+
+    /// Adds a part of the step's heat of hydration to the right side.
+    fn add_heat(&mut self, part: f64) {
+        for (right, heat) in self.right.iter_mut().zip(&self.heat) {
             for l in 0..L {
-                self.right[i][l] += 0.5 * GAMMA * self.heat[i][l];
+                right[l] += part * heat[l];
             }
         }
     }
@@ -196,19 +214,20 @@ impl<'a, const L: usize> Lanes<'a, L> {
             self.right[last][l] += self.theta[l] * self.link[last][l] * self.problems[l].foot;
             self.right[0][l] += self.theta[l] * (flux.heat[l] - flux.heat_slope[l] * at[l]);
         }
+        let mut below = self.right[last];
         for i in (0..last).rev() {
-            for l in 0..L {
-                self.right[i][l] += self.up[i][l] * self.right[i + 1][l];
-            }
+            let (right, up) = (self.right[i], self.up[i]);
+            below = from_fn(|l| right[l] + up[l] * below[l]);
+            self.right[i] = below;
         }
         for l in 0..L {
             self.stage[0][l] = self.right[0][l] / (self.top[l] - self.theta[l] * flux.heat_slope[l]);
         }
+        let (mut above, theta) = (self.stage[0], self.theta);
         for i in 1..self.nodes {
-            for l in 0..L {
-                let pull = self.theta[l] * self.link[i - 1][l] * self.stage[i - 1][l];
-                self.stage[i][l] = (self.right[i][l] + pull) * self.inverse[i][l];
-            }
+            let (link, right, inverse) = (self.link[i - 1], self.right[i], self.inverse[i]);
+            above = from_fn(|l| (right[l] + theta[l] * link[l] * above[l]) * inverse[l]);
+            self.stage[i] = above;
         }
     }
 
@@ -225,14 +244,14 @@ impl<'a, const L: usize> Lanes<'a, L> {
         let (mid, end) = (drive(GAMMA), drive(1.0));
         let skins = from_fn(|l| self.problems[l].skin(time[l] + 0.5 * self.step[l]));
         let midway = self.surface_midway();
-        let middle_age = self.age[(self.slab - 1) / 2];
+        let middle_age = self.age[(self.slab - 1) / 4];
         self.hydrate(from_fn(|l| self.step[l] / 3600.0));
         let coming = Coming {
             time,
             step: self.step,
             drives: [&self.now, &mid, &end],
             surface: &midway,
-            ages: [&middle_age, &self.age[(self.slab - 1) / 2]],
+            ages: [&middle_age, &self.age[(self.slab - 1) / 4]],
             skins: &skins,
         };
         self.sheen.begin(&coming);
@@ -282,9 +301,8 @@ impl<'a, const L: usize> Lanes<'a, L> {
     fn book(&mut self, heat: &Row<L>, foot: &Row<L>) {
         let mut stored = [0.0; L];
         for i in 0..self.nodes {
-            for l in 0..L {
-                stored[l] += self.capacity[i][l] * (self.stage[i][l] - self.temperature[i][l]);
-            }
+            let (capacity, after, before) = (self.capacity[i], self.stage[i], self.temperature[i]);
+            stored = from_fn(|l| stored[l] + capacity[l] * (after[l] - before[l]));
         }
         let mut set_free = [0.0; L];
         for i in 0..self.slab {
@@ -308,12 +326,25 @@ impl<'a, const L: usize> Lanes<'a, L> {
             bottom: t[last][l],
             mean: content / depth,
             age_surface: self.age[0][l],
-            age_middle: self.age[half][l],
-            age_bottom: self.age[last][l],
+            age_middle: self.age[half / 2][l],
+            age_bottom: self.age[last / 2][l],
             evaporation: self.sheen.evaporation(l),
             demand: 3600.0 * open.vapour[0],
             bleeding: self.sheen.bleeding(l),
             water: self.sheen.water(l),
+        }
+    }
+
+    /// Into how many parts the working step is cut between a state that is kept and the next.
+    fn parts(&self, kept: usize) -> usize {
+        let problem = self.problems[0];
+        let after = problem.march.step * (problem.march.stride * kept) as f64;
+        if kept == 0 {
+            FIRST_PARTS
+        } else if after < FRESH || problem.rains() {
+            FRESH_PARTS
+        } else {
+            1
         }
     }
 
@@ -326,8 +357,8 @@ impl<'a, const L: usize> Lanes<'a, L> {
                 list.push(self.state(l));
             }
             if kept < march.kept {
-                let parts = if kept == 0 { FIRST_PARTS } else { 1 };
-                if kept < 2 {
+                let parts = self.parts(kept);
+                if kept == 0 || parts != self.parts(kept - 1) {
                     self.set_step(1.0 / parts as f64);
                 }
                 for step in 0..march.stride * parts {

@@ -35,8 +35,8 @@ fn cells(
     layers: &[Layer],
     spacing: f64,
 ) -> (Vec<(f64, Material)>, usize) {
-    let pairs = (thickness / spacing / 2.0).round().max(3.0) as usize;
-    let in_slab = 2 * pairs;
+    // Fours, so that mid-depth is a node at which hydration is figured.
+    let in_slab = 4 * (thickness / spacing / 4.0).round().max(2.0) as usize;
     let first = thickness / in_slab as f64;
     let mut cells = vec![(first, concrete); in_slab];
     // Cells as deep as warmth spreads in the same time: there a node on a boundary holds the temperature of contact.

@@ -124,8 +124,14 @@ impl Problem {
         later.unwrap_or(&self.skins[0]).1
     }
 
+    /// Whether it rains during the run.
+    pub(super) fn rains(&self) -> bool {
+        self.drives.iter().any(|drive| drive.rain > 0.0)
+    }
+
     /// Columns with the same shape can share lanes.
-    pub(super) fn shape(&self) -> (usize, usize, usize, usize) {
-        (self.mesh.capacity.len(), self.mesh.slab.len(), self.march.stride, self.march.kept)
+    pub(super) fn shape(&self) -> (usize, usize, usize, usize, u64, bool) {
+        let March { step, stride, kept } = self.march;
+        (self.mesh.capacity.len(), self.mesh.slab.len(), stride, kept, step.to_bits(), self.rains())
     }
 }

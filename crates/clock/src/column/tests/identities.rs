@@ -210,12 +210,12 @@ fn no_heat_comes_from_nothing() {
 #[test]
 fn symmetric_inputs_give_symmetric_results() {
     let march = March { step: 300.0, stride: 6, kept: 24 };
-    let whole = mesh(0.2, CONCRETE, &[], 0.01, Foot::Closed);
+    let whole = mesh(0.2, CONCRETE, &[], 0.0125, Foot::Closed);
     let mut both = conduction(whole, 30.0, 10.0, 25.0, 0.0, march);
     // The other face: a link to a ground at the air's temperature that conducts as the wind does.
     *both.mesh.link.last_mut().unwrap() = 25.0;
     both.foot = 10.0;
-    let half = conduction(mesh(0.1, CONCRETE, &[], 0.01, Foot::Closed), 30.0, 10.0, 25.0, 0.0, march);
+    let half = conduction(mesh(0.1, CONCRETE, &[], 0.0125, Foot::Closed), 30.0, 10.0, 25.0, 0.0, march);
     for (both, half) in states(&both).iter().zip(&states(&half)) {
         assert!((both.surface - both.bottom).abs() < 1e-9, "{both:?}");
         assert!((both.surface - half.surface).abs() < 1e-9, "{both:?} {half:?}");
