@@ -123,6 +123,10 @@ fn the_sheen_seen_gone_stands_in_for_the_model() {
     assert_eq!(found.time(Event::At(Milestone::SheenGone)), Some(TimeSpan::hours(3.0)));
     assert_eq!(found.time(Event::Opens(Round::Float)), Some(TimeSpan::hours(3.0)));
     assert!(!found.window(Round::Trowel(3)).unwrap().is_lost());
+    // A sheen that went early does not make the slab stiff.
+    let early = FinishSpec { sheen_gone: Some(TimeSpan::hours(0.5)), ..spec };
+    let dry = events(&steady(70.0, 24.0, ENERGY), &plain(), &FinishSpec::of(TROWELLED), 1.0);
+    assert_eq!(events(&soaked, &plain(), &early, 1.0).window(Round::Float), dry.window(Round::Float));
 }
 
 #[test]
