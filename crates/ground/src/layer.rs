@@ -54,12 +54,14 @@ impl Layer {
 }
 
 /// Distance from a spot to the nearest edge line of a convex ring, m; negative outside.
+///
+/// An edge shorter than [`EDGE`] is left out: rounding of its ends turns its line any way, and it cuts off no more than that.
 fn depth_inside(ring: &[P2], p: P2) -> f64 {
     let n = ring.len();
     let from = |i: usize| {
         let (a, b) = (ring[i], ring[(i + 1) % n]);
         let length = a.distance(b);
-        if length > 0.0 { turn(a, b, p) / length } else { f64::INFINITY }
+        if length > EDGE { turn(a, b, p) / length } else { f64::INFINITY }
     };
     (0..n).map(from).fold(f64::INFINITY, f64::min)
 }
@@ -104,6 +106,20 @@ mod tests {
             }
             assert_eq!(layer.z(P2::new(0.999, 0.5)), Some(5.0));
             assert_eq!(layer.z(P2::new(1.001, 0.5)), Some(7.0));
+        }
+    }
+
+    /// Clipping leaves corners that lie a rounding apart; the line through two of them says nothing about the facet.
+    #[test]
+    fn corners_a_rounding_apart_hide_no_facet() {
+        let corner = P2::new(2.0, 1.0);
+        for apart in [P2::new(1e-12, 3e-12), P2::new(-4e-10, 1e-12), P2::new(0.0, 0.0)] {
+            let ring = vec![P2::new(0.0, 0.0), P2::new(2.0, 0.0), corner, corner + apart, P2::new(0.0, 1.0)];
+            let layer = Layer::new(vec![Facet { ring, plane: crate::Plane::level(3.0) }]);
+            for i in 1..100 {
+                let p = P2::new(f64::from(i % 10) * 0.2 + 0.01, f64::from(i / 10) * 0.1 + 0.001);
+                assert_eq!(layer.z(p), Some(3.0), "{p:?}");
+            }
         }
     }
 }

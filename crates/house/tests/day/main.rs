@@ -1,5 +1,7 @@
 //! The finishing clock of a demo floor, from the job file to the windows.
 
+mod surface;
+
 use basis::{Note, TimeSpan};
 use clock::events::{Event, Milestone};
 use clock::finish::Round;
@@ -102,17 +104,18 @@ fn the_same_seed_gives_the_same_clock_and_another_a_like_one() {
     assert!((float(5) - float(6)).abs() < 0.28);
 }
 
+fn plan_of(text: &str) -> pour::plan::Plan {
+    let none = |_: &str| Err("none".to_owned());
+    let job = formats::read_job(text, "floor.toml", &none).report.value.expect("a job");
+    pour::plan::plan(&job, 1).value.expect("a plan")
+}
+
 #[test]
 fn the_weather_does_not_move_the_trucks() {
-    let none = |_: &str| Err("none".to_owned());
-    let plan = |text: &str| {
-        let job = formats::read_job(text, "floor.toml", &none).report.value.expect("a job");
-        pour::plan::plan(&job, 1).value.expect("a plan")
-    };
-    let with = plan(BOAT_SHED);
+    let with = plan_of(BOAT_SHED);
     let start = BOAT_SHED.find("[weather]").expect("weather");
     let end = BOAT_SHED.find("[finishing]").expect("finishing");
-    let without = plan(&format!("{}{}", &BOAT_SHED[..start], &BOAT_SHED[end..]));
+    let without = plan_of(&format!("{}{}", &BOAT_SHED[..start], &BOAT_SHED[end..]));
     assert!(without.forecast.is_none());
     assert_eq!(with.trucks, without.trucks);
 }
