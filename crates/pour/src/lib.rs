@@ -19,6 +19,7 @@ pub mod reach;
 pub mod rounds;
 pub mod stone;
 pub mod trucks;
+pub mod wall;
 mod words;
 
 pub use job::Job;

@@ -7,62 +7,16 @@ use clock::events::{Event, Milestone};
 use clock::finish::Round;
 use clock::moist_air;
 use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp};
 use pour::Job;
 use pour::day::Day;
 use pour::forecast::Forecast;
+use pour::forecast::state::RoundName;
 use pour::job::Assumed;
 use pour::rounds::{Answer, Cause, Change, Direction, Outcome, Problem, Proof, Refusal, RoundPlan};
+use pour::wall::{Wall, weekday};
 
 use super::words::{chance, count};
 use crate::page::{Align, Table, heading, paragraph};
-
-/// Local times of a site on the page.
-struct Wall<'a> {
-    zone: &'a TimeZone,
-    start: Timestamp,
-    units: UnitSystem,
-}
-
-impl Wall<'_> {
-    fn at(&self, instant: Timestamp) -> String {
-        let local = self.zone.to_datetime(instant);
-        let day = local.date();
-        let (hour, minute) = (local.hour(), local.minute());
-        let time = match self.units {
-            UnitSystem::Metric => format!("{hour}:{minute:02}"),
-            UnitSystem::Us => {
-                let half = if hour < 12 { "am" } else { "pm" };
-                format!("{}:{minute:02} {half}", (hour + 11) % 12 + 1)
-            }
-        };
-        let first = self.zone.to_datetime(self.start).date();
-        if day == first { time } else { format!("{} {time}", weekday(day)) }
-    }
-
-    fn after(&self, span: TimeSpan) -> String {
-        // Whole minutes: nobody reads seconds off a slab.
-        let minutes = span.in_minutes().round();
-        let instant = SignedDuration::from_mins(minutes as i64);
-        self.start.checked_add(instant).map_or_else(|_| "-".into(), |at| self.at(at))
-    }
-
-    fn perhaps(&self, span: Option<TimeSpan>) -> String {
-        span.map_or_else(|| "-".into(), |span| self.after(span))
-    }
-}
-
-fn weekday(day: jiff::civil::Date) -> &'static str {
-    match day.weekday() {
-        jiff::civil::Weekday::Monday => "Mon",
-        jiff::civil::Weekday::Tuesday => "Tue",
-        jiff::civil::Weekday::Wednesday => "Wed",
-        jiff::civil::Weekday::Thursday => "Thu",
-        jiff::civil::Weekday::Friday => "Fri",
-        jiff::civil::Weekday::Saturday => "Sat",
-        jiff::civil::Weekday::Sunday => "Sun",
-    }
-}
 
 /// The clock of one floor.
 pub fn floor(job: &Job, forecast: &Forecast) -> String {
@@ -111,13 +65,7 @@ fn percent(share: Share) -> String {
 }
 
 fn round_name(round: Round) -> String {
-    match round {
-        Round::BullFloat => "bull float".into(),
-        Round::Edges => "edges".into(),
-        Round::Float => "float".into(),
-        Round::Trowel(number) => format!("trowel {number}"),
-        Round::Broom => "broom".into(),
-    }
+    RoundName(round).to_string()
 }
 
 fn windows(forecast: &Forecast, wall: &Wall<'_>) -> String {

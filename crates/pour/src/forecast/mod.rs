@@ -6,6 +6,7 @@ mod bays;
 mod defaults;
 pub mod placing;
 mod slab;
+pub mod state;
 mod weather;
 
 use basis::{Length, Note, Place, Report, Share, Temperature, TimeSpan};
