@@ -5,7 +5,7 @@ use clock::events::Events;
 use jiff::Timestamp;
 
 use super::since;
-use super::windows::{Posed, along};
+use super::windows::Posed;
 use crate::forecast::Forecast;
 use crate::rounds::{Assignment, RoundPlan};
 
@@ -44,20 +44,21 @@ fn keeps(
 ) -> bool {
     let problem = &posed.problem;
     let events: Vec<Events> =
-        posed.bays.iter().map(|&(floor, bay)| forecasts[floor].events(bay, draw)).collect();
+        posed.stretches.iter().map(|s| forecasts[s.floor].events(s.bay, draw)).collect();
     let placed = |floor: usize| forecasts[floor].placed_on(draw) + since(start, forecasts[floor].first_truck);
     let mut people = vec![(TimeSpan::ZERO, None::<usize>); problem.crew.people as usize];
     let mut machines = vec![(TimeSpan::ZERO, None::<usize>); problem.machines.len()];
     let mut done = vec![TimeSpan::ZERO; problem.bays.len()];
     for assignment in order {
-        let (floor, _) = posed.bays[assignment.bay];
+        let stretch = posed.stretches[assignment.bay];
+        let floor = stretch.floor;
         let kind = posed.rounds[assignment.bay][assignment.round];
         let by = since(start, forecasts[floor].first_truck);
         let Some(window) = events[assignment.bay].window(kind) else { return false };
         let (Some(opens), Some(closes)) = (window.opens, window.closes) else { return false };
-        let (_, bay) = posed.bays[assignment.bay];
         let work = assignment.end - assignment.start;
-        let window = along(forecasts[floor].placed_between(bay, draw), (opens, closes), work);
+        let placed_between = forecasts[floor].placed_between(stretch.bay, draw);
+        let window = stretch.window(placed_between, opens, closes, work);
         let mut begin = (window.earliest + by).max(done[assignment.bay]);
         let free = |(until, at): (TimeSpan, Option<usize>)| {
             if at.is_some_and(|at| at != floor) { until + problem.travel } else { until }

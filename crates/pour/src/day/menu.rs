@@ -12,7 +12,7 @@ use crate::plan::forecast_again;
 use crate::rounds::{Change, Machine, Offer, Problem, more_people, one_more_machine};
 
 /// Starts that are tried for the last floor, in minutes; earlier ones are negative.
-const STARTS: [f64; 8] = [-30.0, -60.0, -90.0, -120.0, 30.0, 60.0, 90.0, 120.0];
+const STARTS: [f64; 9] = [-30.0, -60.0, -90.0, -120.0, -180.0, 30.0, 60.0, 90.0, 120.0];
 /// Spacings of the trucks that are tried, in minutes more than now.
 const SPACINGS: [f64; 2] = [15.0, 30.0];
 
@@ -82,6 +82,7 @@ fn mixes<'a>(
             Admixture::CalciumChloride(Share::percent(1.0)),
         ),
         ("a retarder that gives one hour", Admixture::Retarder(TimeSpan::hours(1.0))),
+        ("a retarder that gives two hours", Admixture::Retarder(TimeSpan::hours(2.0))),
     ];
     let offer = |(name, admixture): (&str, Admixture)| {
         let make = move |_: &Problem| {

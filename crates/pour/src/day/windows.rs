@@ -2,6 +2,7 @@
 
 use basis::quantity::{area_rate, time_span};
 use basis::{Area, AreaRate, Length, Place, Speed, TimeSpan, UnitSystem};
+use clock::band::RoundBand;
 use clock::finish;
 use jiff::Timestamp;
 
@@ -11,12 +12,15 @@ use crate::forecast::{BayForecast, Forecast};
 use crate::job::{self, Assumed, Job};
 use crate::rounds::{
     BayRounds, Busy, Coverage, EdgeRate, Hands, Machine, MachineRate, Problem, RATES_SOURCE, Rates, Round,
-    RoundKind, Window, default_rates, ways,
+    RoundKind, Way, Window, default_rates, ways,
 };
 
 /// People whom placing keeps: one at the chute, two on the straightedge, who bull float behind it in turns; common
 /// practice, no source.
 const PLACING: u32 = 3;
+/// Longest pass of a machine over one stretch: longer bays are worked in stretches, as a crew does that follows the slab;
+/// our own choice.
+const A_STRETCH: TimeSpan = TimeSpan::minutes(12.0);
 /// Time to load up and drive to the second floor when it is not stated; common practice, no source.
 const MOVE_ON: TimeSpan = TimeSpan::minutes(45.0);
 
@@ -24,12 +28,50 @@ const MOVE_ON: TimeSpan = TimeSpan::minutes(45.0);
 #[derive(Debug, Clone)]
 pub(super) struct Posed {
     pub problem: Problem,
-    /// Floor and bay of each bay of the problem, by their indices.
-    pub bays: Vec<(usize, usize)>,
-    /// Round of the forecast behind each round of each bay.
+    /// What of the floors each bay of the problem is.
+    pub stretches: Vec<Stretch>,
+    /// Round of the forecast behind each round of each stretch.
     pub rounds: Vec<Vec<finish::Round>>,
     pub beyond: Vec<String>,
     pub assumed: Vec<Assumed>,
+}
+
+/// A stretch of a bay, from its start to its end as it was placed: what one machine works through at a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stretch {
+    /// Index of the floor.
+    pub floor: usize,
+    /// Index of the bay on it.
+    pub bay: usize,
+    /// Which stretch of the bay, from 0.
+    pub part: usize,
+    /// How many the bay has.
+    pub of: usize,
+}
+
+impl Stretch {
+    /// When the stretch is placed, of a bay that is placed evenly.
+    pub fn placed(self, (from, until): (TimeSpan, TimeSpan)) -> (TimeSpan, TimeSpan) {
+        let each = (until - from) / self.of as f64;
+        (from + each * self.part as f64, from + each * (self.part + 1) as f64)
+    }
+
+    /// An instant of the bay's middle, for the middle of the stretch.
+    pub fn moved(self, middle: TimeSpan, (from, until): (TimeSpan, TimeSpan)) -> TimeSpan {
+        let part = (self.part as f64 + 0.5) / self.of as f64 - 0.5;
+        middle + (until - from) * part
+    }
+
+    /// The window of a round on this stretch.
+    pub fn window(
+        self,
+        placed: (TimeSpan, TimeSpan),
+        opens: TimeSpan,
+        closes: TimeSpan,
+        work: TimeSpan,
+    ) -> Window {
+        along(self.placed(placed), (self.moved(opens, placed), self.moved(closes, placed)), work)
+    }
 }
 
 /// Poses the day with every window in the middle of its band.
@@ -43,7 +85,7 @@ pub(super) fn posed(floors: &[FloorOfDay<'_>], forecasts: &[&Forecast], start: T
             crew: Hands { people: people(floors), busy: Vec::new() },
             machines: machines(floors),
         },
-        bays: Vec::new(),
+        stretches: Vec::new(),
         rounds: Vec::new(),
         beyond: Vec::new(),
         assumed,
@@ -54,21 +96,42 @@ pub(super) fn posed(floors: &[FloorOfDay<'_>], forecasts: &[&Forecast], start: T
         posed.problem.crew.busy.extend(placing(floor.job, forecast, number, by));
         for (index, bay) in floor.plan.bays.bays.iter().enumerate() {
             let Some(times) = forecast.bays.get(index) else { continue };
-            let (rounds, kinds) = rounds(bay, times, by, &rates, &mut posed.beyond, &floor.job.name);
-            posed.problem.bays.push(BayRounds {
-                name: name(floors.len(), &floor.job.name, bay.number),
-                floor: number,
-                rounds,
-            });
-            posed.bays.push((number, index));
-            posed.rounds.push(kinds);
+            for missing in times.rounds.iter().filter(|band| is_beyond(band)) {
+                posed.beyond.push(format!("{}, bay {}: {}", floor.job.name, bay.number, kind(missing.round)));
+            }
+            let of = stretches(bay, &rates);
+            for part in 0..of {
+                let stretch = Stretch { floor: number, bay: index, part, of };
+                let (rounds, kinds) = rounds(bay, times, by, &rates, stretch);
+                let name = name(floors.len(), &floor.job.name, bay.number, stretch);
+                posed.problem.bays.push(BayRounds { name, floor: number, rounds });
+                posed.stretches.push(stretch);
+                posed.rounds.push(kinds);
+            }
         }
     }
     posed
 }
 
-fn name(floors: usize, floor: &str, bay: usize) -> String {
-    if floors > 1 { format!("{floor} {bay}") } else { bay.to_string() }
+/// `2`, or `2a` and `2b` for the stretches of a long bay in the order in which they were placed.
+fn name(floors: usize, floor: &str, bay: usize, stretch: Stretch) -> String {
+    let letter =
+        if stretch.of > 1 { char::from(b'a' + (stretch.part % 26) as u8).to_string() } else { String::new() };
+    if floors > 1 { format!("{floor} {bay}{letter}") } else { format!("{bay}{letter}") }
+}
+
+/// Stretches of a bay: as few as keep one pass of the quickest machine over a stretch within [`A_STRETCH`].
+fn stretches(bay: &Bay, rates: &FloorRates) -> usize {
+    let pass = quickest(&ways(RoundKind::Float, bay.area, Length::ZERO, &rates.float));
+    ((pass / A_STRETCH).ceil() as usize).clamp(1, 26)
+}
+
+fn quickest(ways: &[Way]) -> TimeSpan {
+    ways.iter().map(|way| way.time).min_by(TimeSpan::total_cmp).unwrap_or_default()
+}
+
+fn is_beyond(band: &RoundBand) -> bool {
+    band.opens.middle.is_none() || band.closes.middle.is_none()
 }
 
 fn people(floors: &[FloorOfDay<'_>]) -> u32 {
@@ -208,45 +271,50 @@ fn edge_rate(speed: Speed) -> EdgeRate {
     EdgeRate { length: Length::metres(speed.in_metres_per_second() * 3600.0), per: TimeSpan::hours(1.0) }
 }
 
-/// The rounds of a bay that come within the weather given.
+/// The rounds of a stretch that come within the weather given.
 fn rounds(
     bay: &Bay,
     times: &BayForecast,
     by: TimeSpan,
     rates: &FloorRates,
-    beyond: &mut Vec<String>,
-    floor: &str,
+    stretch: Stretch,
 ) -> (Vec<Round>, Vec<finish::Round>) {
     let mut rounds = Vec::new();
     let mut kinds = Vec::new();
     let placed = (times.from.middle, times.until.middle);
+    let share = 1.0 / stretch.of as f64;
     // The bull float follows the straightedge piece by piece: it is part of placing.
     for band in times.rounds.iter().filter(|band| band.round != finish::Round::BullFloat) {
+        let (Some(opens), Some(closes)) = (band.opens.middle, band.closes.middle) else { continue };
         let kind = kind(band.round);
-        let (Some(opens), Some(closes)) = (band.opens.middle, band.closes.middle) else {
-            beyond.push(format!("{floor}, bay {}: {kind}", bay.number));
-            continue;
-        };
         let rates = if band.round == finish::Round::Float { &rates.float } else { &rates.trowel };
-        let ways = ways(kind, bay.area, edge_of(bay), rates);
+        let ways = ways(kind, bay.area * share, edge_of(bay) * share, rates);
         // A bay in the middle of a floor has no edge of its own.
         if ways.iter().all(|way| way.time <= TimeSpan::ZERO) && !ways.is_empty() {
             continue;
         }
-        let work = ways.iter().map(|way| way.time).fold(TimeSpan::hours(24.0), TimeSpan::min);
-        let window = along(placed, (opens, closes), work);
+        let window = stretch.window(placed, opens, closes, quickest(&ways));
         let window = Window { earliest: window.earliest + by, latest: window.latest + by };
-        rounds.push(Round { kind, window, gap: TimeSpan::ZERO, ways });
+        rounds.push(Round { kind, window: to_the_minute(window), gap: TimeSpan::ZERO, ways });
         kinds.push(band.round);
     }
     (rounds, kinds)
+}
+
+/// The window in whole minutes, none of it lost.
+fn to_the_minute(window: Window) -> Window {
+    let minute = TimeSpan::minutes(1.0);
+    Window {
+        earliest: minute * (window.earliest / minute).floor(),
+        latest: minute * (window.latest / minute).ceil(),
+    }
 }
 
 /// The window of a round that works along a bay from its start to its end, as it was placed.
 ///
 /// `opens` and `closes` hold for the middle of the bay; its start is ready sooner and its end later by half the time that
 /// placing took. A round that is quicker than placing was must let the end get ready; a slower one may start at once.
-pub(super) fn along(
+fn along(
     (from, until): (TimeSpan, TimeSpan),
     (opens, closes): (TimeSpan, TimeSpan),
     work: TimeSpan,
@@ -294,5 +362,22 @@ mod tests {
         assert_eq!(window(20.0), (180.0, 220.0));
         // In no time: the whole bay must be ready, and none of it too stiff.
         assert_eq!(window(0.0), (200.0, 200.0));
+    }
+
+    /// Two stretches of that bay: the first is placed from 0 to 20 min and ready 10 min before the bay's middle.
+    #[test]
+    fn a_stretch_is_ready_when_it_was_placed() {
+        let minutes = TimeSpan::minutes;
+        let bay = (minutes(0.0), minutes(40.0));
+        let stretch = |part| Stretch { floor: 0, bay: 0, part, of: 2 };
+        assert_eq!(stretch(0).placed(bay), (minutes(0.0), minutes(20.0)));
+        assert_eq!(stretch(1).placed(bay), (minutes(20.0), minutes(40.0)));
+        let window = |part| {
+            let found = stretch(part).window(bay, minutes(180.0), minutes(220.0), minutes(10.0));
+            (found.earliest.in_minutes().round(), found.latest.in_minutes().round())
+        };
+        // By hand: the middle of the first is ready from 170 to 210; its end at 180, reached at 10 min: start at 170.
+        assert_eq!(window(0), (170.0, 210.0));
+        assert_eq!(window(1), (190.0, 230.0));
     }
 }
