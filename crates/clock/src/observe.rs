@@ -61,8 +61,19 @@ pub struct Sighting<'a> {
     pub model: &'a EventModel,
     /// The bay's histories: one for each draw, or one for all.
     pub histories: &'a [History],
+    /// When the bay was placed, from the instant from which the observation's time counts: one for each draw, one for all, or
+    /// none when the time counts from placing.
+    pub placed: &'a [TimeSpan],
     /// What was seen.
     pub observation: Observation,
+}
+
+impl Sighting<'_> {
+    /// Hours from placing to the observation on a draw.
+    pub(crate) fn hours(&self, draw: usize) -> f64 {
+        let placed = self.placed.get(draw).or(self.placed.first()).copied().unwrap_or(TimeSpan::ZERO);
+        (self.observation.at - placed).in_hours()
+    }
 }
 
 /// What has been learned.
@@ -108,8 +119,8 @@ pub fn set_draws(prior: &Estimate<f64>, count: usize) -> Vec<Draw> {
 /// `prior` is the law that the draws were taken from. Sightings may come in any order.
 ///
 /// # Errors
-/// Figures that cannot be, a sighting outside its history, and histories that are not one or one for each draw are
-/// faults. Observations that contradict each other are a warning, and all of them count less; a set factor far from the
+/// Figures that cannot be, a sighting outside its history on every draw, and histories or placings that are not one or one
+/// for each draw are faults. A draw on which the bay was not yet placed when it was looked at counts for nothing. Observations that contradict each other are a warning, and all of them count less; a set factor far from the
 /// prior is a warning.
 #[must_use]
 pub fn learn(
@@ -291,7 +302,7 @@ fn freedom(sightings: &[Sighting<'_>]) -> f64 {
 /// Posterior of all draws, with every spread of the observations multiplied by `widened`.
 fn weigh(law: Law, draws: &[Draw], sightings: &[Sighting<'_>], widened: f64) -> Learned {
     let grid = Grid::of(law);
-    let one_for_all = sightings.iter().all(|seen| seen.histories.len() == 1);
+    let one_for_all = sightings.iter().all(|seen| seen.histories.len() == 1 && seen.placed.len() <= 1);
     let curves: Vec<Curve> = (0..if one_for_all { 1 } else { draws.len() })
         .map(|j| {
             let clues: Vec<Clue> = sightings.iter().filter_map(|seen| Clue::of(seen, j, widened)).collect();

@@ -43,20 +43,24 @@ pub(super) fn notes(
 
 /// The first fault of one sighting.
 fn sighting_fault(sighting: &Sighting<'_>, draws: usize, place: &Place) -> Option<Note> {
-    let count = sighting.histories.len();
-    if count == 0 || (count != 1 && count != draws) {
+    let (count, placed) = (sighting.histories.len(), sighting.placed.len());
+    if count == 0 || (count != 1 && count != draws) || (placed > 1 && placed != draws) {
         return Some(Note::fault(
             "draws-impossible",
             place.clone(),
-            format!("the bay has {count} histories for {draws} draws"),
-            "give one history for all draws, or one for each",
+            format!("the bay has {count} histories and {placed} placings for {draws} draws"),
+            "give one for all draws, or one for each",
         ));
     }
     let set = &sighting.model.set;
-    let hours = sighting.observation.at.in_hours();
-    let reaches =
-        |history| Timeline::of(history).at(|state| state.age_surface, hours).is_some_and(|age| age > 0.0);
-    if !(set.initial > 0.0 && set.exponent > 0.0 && sighting.histories.iter().all(reaches)) {
+    let reaches = |draw: usize| {
+        let history = &sighting.histories[if count == 1 { 0 } else { draw }];
+        let age = Timeline::of(history).at(|state| state.age_surface, sighting.hours(draw));
+        age.is_some_and(|age| age > 0.0)
+    };
+    let there = (0..count.max(placed)).any(reaches);
+    if !(set.initial > 0.0 && set.exponent > 0.0 && there) {
+        let hours = sighting.hours(0);
         return Some(Note::fault(
             "observation-outside-history",
             place.key("at"),

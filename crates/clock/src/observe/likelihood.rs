@@ -30,6 +30,9 @@ const TEMPERATURE_SPREAD: f64 = 2.0;
 /// A crew that starts within this time of the sheen's going was held by water, not by stiffness, h.
 const HELD_BY_WATER: f64 = 0.25;
 
+/// Misfit of a draw on which the bay was not there to be looked at, in standard deviations: as good as impossible.
+const NOT_THERE: f64 = 40.0;
+
 /// One observation under one history.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Clue {
@@ -62,11 +65,15 @@ pub(super) enum Bound {
 }
 
 impl Clue {
-    /// The clue of a sighting under draw `j`; none outside its history, which the check has refused before.
+    /// The clue of a sighting under draw `j`; none without a history, which the check has refused before.
     pub(super) fn of(sighting: &Sighting<'_>, j: usize, widened: f64) -> Option<Self> {
         let history = sighting.histories.get(j).or(sighting.histories.first())?;
         let line = Timeline::of(history);
-        let hours = sighting.observation.at.in_hours();
+        let hours = sighting.hours(j);
+        // Nobody looks at a bay that is not placed.
+        if line.at(|state| state.age_surface, hours).is_none_or(|age| age <= 0.0) {
+            return Some(Self::History(NOT_THERE));
+        }
         let stiffness = |seen: f64, spread: f64, bound: Bound| {
             let set = &sighting.model.set;
             let age = line.at(|state| state.age_surface, hours)?;
@@ -157,11 +164,12 @@ pub(super) fn print(depth: Length) -> (f64, Bound) {
     }
 }
 
-/// A float start right after the sheen has gone says only that the slab was stiff enough.
+/// A float start right after the sheen has gone says only that the slab was stiff enough. A sheen seen gone counts from the
+/// same instant as the observation.
 fn start_bound(sighting: &Sighting<'_>, history: &History, hours: f64) -> Bound {
     let before = Timeline::of(history).at(|state| state.water, (hours - HELD_BY_WATER).max(0.0));
     let wet = before.is_some_and(|water| water > sighting.model.spec.thresholds.sheen);
     let seen = sighting.model.spec.sheen_gone.map(basis::TimeSpan::in_hours);
-    let held = seen.map_or(wet, |gone| hours - gone < HELD_BY_WATER);
+    let held = seen.map_or(wet, |gone| sighting.observation.at.in_hours() - gone < HELD_BY_WATER);
     if held { Bound::AtLeast } else { Bound::Value }
 }

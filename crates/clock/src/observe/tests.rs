@@ -25,8 +25,10 @@ fn boot(hours: f64, inches: f64) -> Observation {
 fn learned(history: &History, observations: &[Observation]) -> Report<Learned> {
     let model = model();
     let histories = std::slice::from_ref(history);
-    let sightings: Vec<Sighting> =
-        observations.iter().map(|&observation| Sighting { model: &model, histories, observation }).collect();
+    let sightings: Vec<Sighting> = observations
+        .iter()
+        .map(|&observation| Sighting { model: &model, histories, placed: &[], observation })
+        .collect();
     learn(&PRIOR, &set_draws(&PRIOR, 200), &sightings, &Place::job())
 }
 
@@ -94,7 +96,8 @@ fn a_surface_temperature_picks_the_weather() {
         (0..100).map(|j| if j % 2 == 0 { warm.clone() } else { cold.clone() }).collect();
     let model = model();
     let seen = Seen::SurfaceTemperature(Temperature::fahrenheit(70.0));
-    let sighting = Sighting { model: &model, histories: &histories, observation: observed(3.0, seen) };
+    let sighting =
+        Sighting { model: &model, histories: &histories, placed: &[], observation: observed(3.0, seen) };
     let found = learn(&PRIOR, &draws, &[sighting], &Place::job()).value.unwrap();
     let (off_warm, off_cold) = (2.0 / 1.8 / 2.0, 5.0 / 1.8 / 2.0);
     let ratio = exp(0.5 * (off_cold * off_cold - off_warm * off_warm));
@@ -108,8 +111,12 @@ fn the_sheen_picks_the_weather_too() {
     let draws = set_draws(&PRIOR, 2);
     let histories = [2.0, 4.0].map(|until| wet(steady(70.0, 24.0, ENERGY), 0.5, until));
     let model = model();
-    let sighting =
-        Sighting { model: &model, histories: &histories, observation: observed(2.1, Seen::SheenGone) };
+    let sighting = Sighting {
+        model: &model,
+        histories: &histories,
+        placed: &[],
+        observation: observed(2.1, Seen::SheenGone),
+    };
     let found = learn(&PRIOR, &draws, &[sighting], &Place::job()).value.unwrap();
     assert!(found.draws[0].weight > 3.0 * found.draws[1].weight, "{:?}", found.draws);
 }
@@ -212,12 +219,34 @@ fn the_span_after_prints_holds_the_truth_as_often_as_it_says() {
     assert!((f64::from(held) / 400.0 - 0.8).abs() < 0.06, "{held} of 400");
 }
 
+/// A bay placed later was looked at younger: the same as an earlier look; on a draw on which it was not placed, no look.
+#[test]
+fn a_look_counts_from_each_draws_placing() {
+    let history = steady(70.0, 6.0, ENERGY);
+    let (model, draws) = (model(), set_draws(&PRIOR, 2));
+    let hours = |hours: f64| TimeSpan::hours(hours);
+    let learned = |at: f64, placed: &[TimeSpan]| {
+        let histories = std::slice::from_ref(&history);
+        let sighting = Sighting { model: &model, histories, placed, observation: boot(at, 0.25) };
+        learn(&PRIOR, &draws, &[sighting], &Place::job()).value
+    };
+    assert_eq!(learned(2.0, &[]), learned(3.0, &[hours(1.0)]));
+    let apart = learned(3.0, &[hours(1.0), hours(1.5)]).expect("both draws are looked at");
+    let (early, late) = (learned(2.0, &[]).unwrap(), learned(1.5, &[]).unwrap());
+    assert!((apart.draws[0].set_factor - early.draws[0].set_factor).abs() < 1e-12);
+    assert!((apart.draws[1].set_factor - late.draws[1].set_factor).abs() < 1e-12);
+    let one = learned(3.0, &[hours(1.0), hours(4.0)]).expect("one draw is looked at");
+    assert!(one.draws[1].weight < 1e-100 && (one.draws[0].weight - 1.0).abs() < 1e-12);
+    assert!(learned(3.0, &[hours(4.0), hours(4.0)]).is_none());
+    assert!(learned(3.0, &[hours(1.0), hours(1.0), hours(1.0)]).is_none());
+}
+
 #[test]
 fn faults_are_all_told_with_their_place() {
     let history = steady(70.0, 6.0, ENERGY);
     let model = model();
     let histories = [history.clone(), history];
-    let of = |observation| Sighting { model: &model, histories: &histories[..1], observation };
+    let of = |observation| Sighting { model: &model, histories: &histories[..1], placed: &[], observation };
     let sightings = [
         of(boot(7.0, 0.25)),
         of(boot(-1.0, 0.25)),
@@ -225,8 +254,8 @@ fn faults_are_all_told_with_their_place() {
         of(boot(2.0, -0.5)),
         of(observed(2.0, Seen::Penetration(Pressure::psi(f64::NAN)))),
         of(observed(2.0, Seen::SurfaceTemperature(Temperature::celsius(200.0)))),
-        Sighting { model: &model, histories: &histories, observation: boot(2.0, 0.25) },
-        Sighting { model: &model, histories: &[], observation: boot(2.0, 0.25) },
+        Sighting { model: &model, histories: &histories, placed: &[], observation: boot(2.0, 0.25) },
+        Sighting { model: &model, histories: &[], placed: &[], observation: boot(2.0, 0.25) },
     ];
     let report = learn(&Estimate::new(0.0, 0.2, Origin::Stated), &[], &sightings, &Place::job());
     assert!(report.value.is_none());
@@ -255,7 +284,8 @@ fn weather_that_nothing_drawn_resembles_is_noted() {
         (0..50).map(|j| steady(if j == 7 { 70.0 } else { 50.0 }, 24.0, ENERGY)).collect();
     let model = model();
     let seen = Seen::SurfaceTemperature(Temperature::fahrenheit(70.0));
-    let sighting = Sighting { model: &model, histories: &histories, observation: observed(3.0, seen) };
+    let sighting =
+        Sighting { model: &model, histories: &histories, placed: &[], observation: observed(3.0, seen) };
     let report = learn(&PRIOR, &set_draws(&PRIOR, 50), &[sighting], &Place::job());
     assert!(report.notes.iter().any(|note| note.code == "few-draws-left"), "{:?}", report.notes);
     assert!(report.value.unwrap().draws[7].weight > 0.99);
@@ -279,7 +309,7 @@ fn a_set_factor_known_for_certain_stays() {
     let certain = Estimate::new(1.2, 0.0, Origin::Stated);
     let model = model();
     let history = [steady(70.0, 24.0, ENERGY)];
-    let sighting = Sighting { model: &model, histories: &history, observation: boot(2.0, 0.1) };
+    let sighting = Sighting { model: &model, histories: &history, placed: &[], observation: boot(2.0, 0.1) };
     let found = learn(&certain, &set_draws(&certain, 10), &[sighting], &Place::job()).value.unwrap();
     assert!(found.draws.iter().all(|draw| (draw.set_factor - 1.2).abs() < 1e-12));
     assert!((found.set_factor.mean - 1.2).abs() < 1e-12 && found.set_factor.sd < 1e-9);

@@ -1,5 +1,6 @@
 //! The finishing clock of a demo floor, from the job file to the windows.
 
+mod seen;
 mod surface;
 
 use basis::{Note, TimeSpan};

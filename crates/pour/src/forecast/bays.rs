@@ -1,5 +1,7 @@
 //! Columns of some bays, events of all, bands over the draws.
 
+use std::borrow::Cow;
+
 use basis::{Note, Share, Temperature, TimeSpan};
 use clock::band::{self, Weighted};
 use clock::column::run_batch;
@@ -13,10 +15,8 @@ use rand_distr::{Distribution, StandardNormal};
 
 use super::placing::Placed;
 use super::slab::{SlabOfJob, Spot};
-use super::weather::Course;
-use super::{Anchor, BATCHING, BayForecast, Drawn};
-use crate::bays::Bay;
-use crate::trucks;
+use super::{Anchor, BATCHING, BayForecast, Drawn, Source};
+use crate::trucks::{self, Band};
 
 /// Most bays whose columns are worked; those between are read off between them.
 const MOST_ANCHORS: usize = 4;
@@ -25,19 +25,22 @@ const PATIENCE: f64 = 1.0 / 3.0;
 /// The cure goes on this long after the last round closes on the likely course.
 const CURE_AFTER: TimeSpan = TimeSpan::minutes(20.0);
 
+/// How much warmer the concrete comes on each course of the weather, K: as expected on the first.
+pub(super) fn warmer(slab: &SlabOfJob, courses: usize, rng: &mut impl Rng) -> Vec<f64> {
+    std::iter::once(0.0)
+        .chain((1..courses).map(|_| StandardNormal.sample(rng)))
+        .map(|z: f64| z * slab.fresh.sd.in_kelvins())
+        .collect()
+}
+
 /// Works the columns of the first, the last and some bays between, over all courses of the weather.
 pub(super) fn anchors(
-    slab: &SlabOfJob,
+    source: &Source,
     model: &EventModel,
-    courses: &[Course],
     placings: &[Vec<Placed>],
-    rng: &mut impl Rng,
     notes: &mut Vec<Note>,
 ) -> Option<Vec<Anchor>> {
-    let warmer: Vec<f64> = std::iter::once(0.0)
-        .chain((1..courses.len()).map(|_| StandardNormal.sample(rng)))
-        .map(|z: f64| z * slab.fresh.sd.in_kelvins())
-        .collect();
+    let Source { slab, courses, warmer, .. } = source;
     let chosen = chosen(placings.first().map_or(0, Vec::len));
     let spots: Vec<(f64, TimeSpan)> = chosen.iter().map(|&bay| mean_spot(placings, bay)).collect();
     let spot = |&(placed, age): &(f64, TimeSpan), warmer: f64| Spot {
@@ -52,7 +55,7 @@ pub(super) fn anchors(
         bare.iter().map(|outcome| slab.covers(finished(model, &outcome.history))).collect();
     let mut columns = Vec::with_capacity(spots.len() * courses.len());
     for (at, covers) in spots.iter().zip(&covers) {
-        for (course, warmer) in courses.iter().zip(&warmer) {
+        for (course, warmer) in courses.iter().zip(warmer) {
             columns.push(slab.column(course, spot(at, *warmer), covers)?);
         }
     }
@@ -88,15 +91,15 @@ fn finished(model: &EventModel, history: &History) -> TimeSpan {
 }
 
 /// The forecast of every bay.
-pub(super) fn all(bays: &[Bay], draws: &Drawn) -> Vec<BayForecast> {
-    (0..bays.len()).map(|bay| one(bays[bay].number, bay, draws)).collect()
+pub(super) fn all(numbers: &[usize], draws: &Drawn) -> Vec<BayForecast> {
+    numbers.iter().enumerate().map(|(bay, &number)| one(number, bay, draws)).collect()
 }
 
 fn one(number: usize, bay: usize, draws: &Drawn) -> BayForecast {
     let weighted: Vec<Weighted> = (0..draws.factors.len())
         .map(|draw| Weighted { events: events(bay, draw, draws), weight: draws.factors[draw].weight })
         .collect();
-    let times = |of: &dyn Fn(&Placed) -> f64| trucks::band(draws.placings.iter().map(|day| of(&day[bay])));
+    let times = |of: &dyn Fn(&Placed) -> f64| placing_band(bay, draws, of);
     let rounds = band::round_bands(&weighted);
     let kinds: Vec<Round> = rounds.iter().map(|band| band.round).collect();
     BayForecast {
@@ -109,19 +112,51 @@ fn one(number: usize, bay: usize, draws: &Drawn) -> BayForecast {
     }
 }
 
+/// A time of placing over the draws; when they count alike, over the days of the trucks.
+fn placing_band(bay: usize, draws: &Drawn, of: &dyn Fn(&Placed) -> f64) -> Band {
+    let first = draws.factors.first().map_or(0.0, |factor| factor.weight);
+    if draws.factors.iter().all(|factor| factor.weight == first) {
+        return trucks::band(draws.placings.iter().map(|day| of(&day[bay])));
+    }
+    let days = draws.placings.iter().cycle();
+    let mut times: Vec<(f64, f64)> =
+        draws.factors.iter().zip(days).map(|(factor, day)| (of(&day[bay]), factor.weight)).collect();
+    times.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let all: f64 = times.iter().map(|(_, weight)| weight).sum();
+    let at = |part: f64| {
+        let mut so_far = 0.0;
+        let found = times.iter().find(|(_, weight)| {
+            so_far += weight;
+            so_far >= part * all
+        });
+        TimeSpan::seconds(found.or(times.last()).map_or(0.0, |(time, _)| *time))
+    };
+    let mean = times.iter().map(|(time, weight)| time * weight).sum::<f64>() / all;
+    Band { low: at(0.1), middle: at(0.5), high: at(0.9), mean: TimeSpan::seconds(mean) }
+}
+
 /// The events of a bay on one draw, from the instant of the first truck.
 pub(super) fn events(bay: usize, draw: usize, draws: &Drawn) -> Events {
     let placed = draws.placings[draw % draws.placings.len()][bay].middle();
     let factor = draws.factors[draw].set_factor;
     let (low, high, part) = between(&draws.anchors, placed);
+    let model = model_of(bay, placed, draws);
     let of = |anchor: usize| {
         let histories = &draws.anchors[anchor].histories;
         let history = &histories[draw % histories.len()];
-        dragged(draws.model.events(history, factor), &draws.swept.events(history, factor))
+        dragged(model.events(history, factor), &draws.swept.events(history, factor))
     };
     let first = of(low);
     let mixed = if part > 0.0 { blended(&first, &of(high), part) } else { first };
     shifted(mixed, TimeSpan::seconds(placed))
+}
+
+/// Set and finish of a bay: where the sheen was seen gone, that stands in for the bleeding.
+pub(super) fn model_of(bay: usize, placed: f64, draws: &Drawn) -> Cow<'_, EventModel> {
+    let Some(seen) = draws.sheen.get(bay).copied().flatten() else { return Cow::Borrowed(&draws.model) };
+    let mut model = draws.model.clone();
+    model.spec.sheen_gone = Some((seen - TimeSpan::seconds(placed)).max(TimeSpan::ZERO));
+    Cow::Owned(model)
 }
 
 /// Windows as a crew works them: it waits for the bleed water, but for no more than a share of the round's window; what
@@ -145,7 +180,7 @@ fn chances_of_dragging(bay: usize, rounds: &[Round], draws: &Drawn) -> Vec<Share
         let (low, high, part) = between(&draws.anchors, placed);
         let histories = &draws.anchors[if part < 0.5 { low } else { high }].histories;
         let history = &histories[draw % histories.len()];
-        let natural = draws.model.events(history, factor.set_factor);
+        let natural = model_of(bay, placed, draws).events(history, factor.set_factor);
         let worked = dragged(natural.clone(), &draws.swept.events(history, factor.set_factor));
         all += factor.weight;
         for (wet, round) in wet.iter_mut().zip(rounds) {
@@ -160,7 +195,7 @@ fn chances_of_dragging(bay: usize, rounds: &[Round], draws: &Drawn) -> Vec<Share
 }
 
 /// The anchors before and after a placing time, and how far it lies between them.
-fn between(anchors: &[Anchor], placed: f64) -> (usize, usize, f64) {
+pub(super) fn between(anchors: &[Anchor], placed: f64) -> (usize, usize, f64) {
     let after = anchors.partition_point(|anchor| anchor.placed < placed);
     let high = after.clamp(1, anchors.len().max(2) - 1).min(anchors.len() - 1);
     let low = high.saturating_sub(1);

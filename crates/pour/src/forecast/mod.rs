@@ -5,6 +5,7 @@
 mod bays;
 mod defaults;
 pub mod placing;
+mod seen;
 mod slab;
 pub mod state;
 mod weather;
@@ -28,6 +29,7 @@ use crate::job::{Assumed, Job, MixOrdered};
 use crate::loads::LoadPlan;
 use crate::trucks::{self, Band, TruckInput};
 use placing::{Placed, placed};
+pub use seen::{Sight, Update, seen};
 pub use slab::Fresh;
 
 /// Draws of what is not known: set factor, trucks, weather, warmth of the concrete.
@@ -73,6 +75,8 @@ pub struct Forecast {
     pub bays: Vec<BayForecast>,
     /// The set factor that was gone by.
     pub set_factor: basis::Estimate<f64>,
+    /// The instant asked about, when the day is under way: what is past by then is left out, and nothing starts before it.
+    pub now: Option<TimeSpan>,
     /// What was taken because the job does not state it.
     pub assumed: Vec<Assumed>,
     /// What the bands were drawn from, for forecasting again.
@@ -151,6 +155,31 @@ pub struct Drawn {
     pub placings: Vec<Vec<Placed>>,
     /// Bays whose columns were worked, in order of placing.
     pub anchors: Vec<Anchor>,
+    /// When the sheen was seen gone on each bay, from the instant of the first truck.
+    pub sheen: Vec<Option<TimeSpan>>,
+    /// What the columns and placings are worked from, for working them again.
+    source: Source,
+}
+
+/// What columns and placings are worked from.
+#[derive(Debug, Clone)]
+struct Source {
+    slab: slab::SlabOfJob,
+    courses: Vec<weather::Course>,
+    /// How much warmer the concrete comes on each course, K.
+    warmer: Vec<f64>,
+    trucks: trucks::DrawnDays,
+    /// Volume of each bay in the forms, and what each load covers of them, m³.
+    bays: Vec<f64>,
+    covers: Vec<f64>,
+}
+
+impl Source {
+    /// When each bay is placed on each draw's day; `came[load]` is when a load is known to have come, in seconds.
+    fn placings(&self, came: &[Option<f64>]) -> Vec<Vec<Placed>> {
+        let days = self.trucks.passages(came);
+        days.iter().map(|passages| placed(&self.bays, &self.covers, passages)).collect()
+    }
 }
 
 /// A bay whose column was worked over all courses of the weather.
@@ -198,23 +227,26 @@ fn figured(input: &ForecastInput<'_>, rng: &mut impl Rng, notes: &mut Vec<Note>)
         return None;
     }
     let model = EventModel::new(&ordered.mix, &spec);
-    let placings = placings(input, rng);
-    let courses = day.courses(start, AHEAD, COURSES, rng)?;
-    let anchors = bays::anchors(&slab, &model, &courses, &placings, rng, notes)?;
+    let source = source(input, slab, &day, start, rng)?;
+    let placings = source.placings(&[]);
+    let anchors = bays::anchors(&source, &model, &placings, notes)?;
     let factors = observe::set_draws(&ordered.mix.set_factor, DRAWS);
     let swept = EventModel::new(&ordered.mix, &FinishSpec { sheen_gone: Some(TimeSpan::ZERO), ..spec });
-    let draws = Drawn { model, swept, factors, placings, anchors };
-    let bays = bays::all(input.bays, &draws);
-    warn(input, ordered, &slab, &draws, &day, start, notes);
+    let sheen = vec![None; input.bays.len()];
+    let draws = Drawn { model, swept, factors, placings, anchors, sheen, source };
+    let numbers: Vec<usize> = input.bays.iter().map(|bay| bay.number).collect();
+    let bays = bays::all(&numbers, &draws);
+    warn(input, ordered, &draws.source.slab, &draws, &day, start, notes);
     Some(Forecast {
         first_truck: start,
         daylight: midnight(&day.zone, first).and_then(|midnight| sun::daylight(&day.site.spot, midnight)),
         zone: day.zone.clone(),
         finish: spec.finish,
-        fresh: slab.fresh,
+        fresh: draws.source.slab.fresh,
         weather: hours(&day.series, start),
         bays,
         set_factor: ordered.mix.set_factor,
+        now: None,
         assumed: taken.list,
         draws,
     })
@@ -270,13 +302,20 @@ fn hours(series: &clock::weather::Series, start: Timestamp) -> Vec<(Timestamp, R
     at.map_while(|at| series.at(at).map(|record| (at, record))).collect()
 }
 
-/// When each bay is placed on each draw's day.
-fn placings(input: &ForecastInput<'_>, rng: &mut impl Rng) -> Vec<Vec<Placed>> {
-    let trucks = TruckInput { draws: DRAWS as u32, ..input.trucks };
-    let bays: Vec<f64> = input.loads.bays.iter().map(|volume| volume.in_cubic_metres()).collect();
-    let covers: Vec<f64> = input.loads.lines.iter().map(|line| line.covers.in_cubic_metres()).collect();
-    let days = trucks::passages(&trucks, rng);
-    days.iter().map(|passages| placed(&bays, &covers, passages)).collect()
+/// Draws trucks, weather and the warmth of the concrete.
+fn source(
+    input: &ForecastInput<'_>,
+    slab: slab::SlabOfJob,
+    day: &weather::DayWeather,
+    start: Timestamp,
+    rng: &mut impl Rng,
+) -> Option<Source> {
+    let trucks = trucks::drawn_days(&TruckInput { draws: DRAWS as u32, ..input.trucks }, rng);
+    let courses = day.courses(start, AHEAD, COURSES, rng)?;
+    let warmer = bays::warmer(&slab, courses.len(), rng);
+    let bays = input.loads.bays.iter().map(|volume| volume.in_cubic_metres()).collect();
+    let covers = input.loads.lines.iter().map(|line| line.covers.in_cubic_metres()).collect();
+    Some(Source { slab, courses, warmer, trucks, bays, covers })
 }
 
 /// Cautions of the likely course on the last bay: risks, cold and hot weather.

@@ -54,6 +54,14 @@ pub struct Passage {
 /// overtaking the waits are those of Lindley's recursion [@lindley-1952], `w' = max(0, w + service − gap)`.
 #[must_use]
 pub fn follow(plan: &Plan, day: &Day) -> Vec<Passage> {
+    follow_known(plan, day, &[])
+}
+
+/// Follows the trucks through a day on which some loads' arrivals are known: `came[load]`.
+///
+/// A load that came at a known time left the plant one haul of that day before; the loads after it leave no earlier.
+#[must_use]
+pub fn follow_known(plan: &Plan, day: &Day, came: &[Option<f64>]) -> Vec<Passage> {
     let n = plan.loads.len();
     let mut passages = vec![Passage::default(); n];
     // Trucks at home, by the time since when, latest first; loads on the road or waiting, latest arrival first.
@@ -66,9 +74,11 @@ pub fn follow(plan: &Plan, day: &Day) -> Vec<Passage> {
             && let Some(since) = home.pop()
         {
             let due = plan.asked[next] - plan.haul + day.late[next];
-            last_leave = due.max(last_leave).max(since);
-            passages[next].leave = last_leave;
-            passages[next].arrive = last_leave + day.out[next];
+            let known = came.get(next).copied().flatten().map(|at| at - day.out[next]);
+            let leave = known.unwrap_or(due.max(last_leave).max(since));
+            last_leave = leave.max(last_leave);
+            passages[next].leave = leave;
+            passages[next].arrive = leave + day.out[next];
             let place = coming.partition_point(|i| passages[*i].arrive > passages[next].arrive);
             coming.insert(place, next);
             next += 1;
@@ -111,6 +121,21 @@ mod tests {
 
     fn minutes(of: impl Fn(&Passage) -> f64, passages: &[Passage]) -> Vec<f64> {
         passages.iter().map(|p| (of(p) / 60.0 * 1e6).round() / 1e6).collect()
+    }
+
+    /// By hand: the second of three is known to come 90 min in; the third, asked for at 80, left no earlier than it.
+    #[test]
+    fn a_load_known_to_be_late_holds_up_those_behind_it() {
+        let day = even_day(3, 20.0);
+        let ordered = plan(3, 10.0, 40.0, 3);
+        let passages = follow_known(&ordered, &day, &[None, Some(90.0 * 60.0)]);
+        assert_eq!(minutes(|p| p.arrive, &passages), [0.0, 90.0, 90.0]);
+        assert_eq!(minutes(|p| p.start, &passages), [0.0, 90.0, 120.0]);
+        assert_eq!(minutes(|p| p.leave, &passages), [-20.0, 70.0, 70.0]);
+        // As drawn, nothing known and what is known agree.
+        let drawn = follow(&ordered, &day);
+        let came: Vec<Option<f64>> = drawn.iter().map(|p| Some(p.arrive)).collect();
+        assert_eq!(follow_known(&ordered, &day, &came), drawn);
     }
 
     /// By hand: 10 yd at 10 yd/h unload in 60 min; asked every 40 min the second waits 20 and the third 40.

@@ -9,7 +9,7 @@ mod summary;
 use basis::{Estimate, Money, Note, Place, Report, TimeSpan, UnitSystem, Volume};
 use rand::Rng;
 
-pub use course::{Day, Passage, Plan, follow};
+pub use course::{Day, Passage, Plan, follow, follow_known};
 pub use luck::{Lognormal, Luck, day};
 pub use spacing::{
     SpacingBasis, SpacingTrial, TimeCosts, matched_spacing, time_cost, trucks_needed, try_spacings,
@@ -108,15 +108,33 @@ pub fn timeline(input: &TruckInput<'_>, rng: &mut impl Rng) -> Report<Timeline> 
     Report::with(timeline, notes)
 }
 
-/// The trucks' passages on days drawn by chance, one list a day with one passage a load.
+/// What was ordered and the luck of days drawn by chance, kept so that they can be followed again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnDays {
+    /// What was ordered.
+    pub plan: Plan,
+    /// The luck of each day.
+    pub days: Vec<Day>,
+}
+
+/// Draws days for the trucks.
 ///
 /// The input is taken to be sound: [`timeline`] says what is wrong with it.
 #[must_use]
-pub fn passages(input: &TruckInput<'_>, rng: &mut impl Rng) -> Vec<Vec<Passage>> {
+pub fn drawn_days(input: &TruckInput<'_>, rng: &mut impl Rng) -> DrawnDays {
     let haul = stated_haul(input.plant, &mut Vec::new());
     let luck = luck_of(input, haul, &mut Vec::new());
     let plan = plan(input, haul.mean);
-    (0..input.draws.max(1)).map(|_| follow(&plan, &day(&luck, plan.loads.len(), rng))).collect()
+    let days = (0..input.draws.max(1)).map(|_| day(&luck, plan.loads.len(), rng)).collect();
+    DrawnDays { plan, days }
+}
+
+impl DrawnDays {
+    /// The trucks' passages, one list a day with one passage a load; `came[load]` is when a load is known to have come.
+    #[must_use]
+    pub fn passages(&self, came: &[Option<f64>]) -> Vec<Vec<Passage>> {
+        self.days.iter().map(|day| follow_known(&self.plan, day, came)).collect()
+    }
 }
 
 fn charge(span: TimeSpan, per_second: f64) -> Money {
