@@ -265,23 +265,50 @@ fn refused(refusal: &Refusal, problem: &Problem, wall: &Wall<'_>) -> String {
         .collect();
     if mends.is_empty() {
         text += &paragraph("Nothing that was tried mends the day. It was tried:");
-        let tried: Vec<String> = refusal.tried.iter().map(|tried| changed(&tried.change)).collect();
-        return text + &paragraph(&format!("{}.", tried.join("; ")));
+        let tried: Vec<&Change> = refusal.tried.iter().map(|tried| &tried.change).collect();
+        return text + &paragraph(&format!("{}.", listed(&tried)));
     }
     text += &paragraph("What mends the day, each tried and planned through:");
     for mend in mends {
         text += &paragraph(&format!("- {mend}."));
     }
-    let idle: Vec<String> = refusal
+    let idle: Vec<&Change> = refusal
         .tried
         .iter()
         .filter(|tried| !matches!(tried.outcome, Outcome::Mends(_)))
-        .map(|tried| changed(&tried.change))
+        .map(|tried| &tried.change)
         .collect();
     if !idle.is_empty() {
-        text += &paragraph(&format!("Tried without success: {}.", idle.join("; ")));
+        text += &paragraph(&format!("Tried without success: {}.", listed(&idle)));
     }
     text
+}
+
+/// Changes in a row; those of the same kind together, and pairs only by their number.
+fn listed(changes: &[&Change]) -> String {
+    let minutes = |sign: f64| -> Vec<String> {
+        let by = |change: &&Change| match change {
+            Change::Start(by) if by.in_minutes() * sign > 0.0 => {
+                Some(format!("{:.0}", by.in_minutes() * sign))
+            }
+            _ => None,
+        };
+        changes.iter().filter_map(by).collect()
+    };
+    let mut told = Vec::new();
+    for (sign, word) in [(-1.0, "earlier"), (1.0, "later")] {
+        let all = minutes(sign);
+        if !all.is_empty() {
+            told.push(format!("first truck {} min {word}", all.join(", ")));
+        }
+    }
+    let single = |change: &&&Change| !matches!(change, Change::Start(_) | Change::Both(..));
+    told.extend(changes.iter().filter(single).map(|change| changed(change)));
+    let pairs = changes.iter().filter(|change| matches!(change, Change::Both(..))).count();
+    if pairs > 0 {
+        told.push(count(pairs, "pair") + " of these");
+    }
+    told.join("; ")
 }
 
 const fn cause(cause: Cause) -> &'static str {
@@ -306,6 +333,7 @@ fn changed(change: &Change) -> String {
         Change::Machine(name) => format!("one more machine ({name})"),
         Change::People(more) => count(*more as usize, "more hand"),
         Change::Mix(name) => format!("the mix with {name}"),
+        Change::Both(one, other) => format!("{} and {}", changed(one), changed(other)),
     }
 }
 

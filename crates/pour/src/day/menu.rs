@@ -35,16 +35,7 @@ pub(super) fn menu<'a>(
         Some(posed(&changed, &all, start).problem)
     };
     let mut menu = Vec::new();
-    for minutes in STARTS {
-        let make = move |_: &Problem| {
-            again(&|job| {
-                let first = job.day.first_truck?;
-                job.day.first_truck = first.checked_add(SignedDuration::from_mins(minutes as i64)).ok();
-                job.day.first_truck.map(|_| ())
-            })
-        };
-        menu.push(Offer { change: Change::Start(TimeSpan::minutes(minutes)), make: Box::new(make) });
-    }
+    menu.extend(STARTS.map(|minutes| another_start(minutes, again)));
     let Some(last) = floors.last() else { return menu };
     if last.plan.loads.lines.len() > 1 {
         for more in SPACINGS {
@@ -59,18 +50,61 @@ pub(super) fn menu<'a>(
             menu.push(Offer { change: Change::Spacing(spacing), make: Box::new(make) });
         }
     }
-    if let Some(machine) = floors.iter().find_map(|floor| floor.job.finishing.machines.first()) {
-        let floor = floors.len() - 1;
-        menu.push(one_more_machine(Machine {
+    let second =
+        floors.iter().find_map(|floor| floor.job.finishing.machines.first()).map(|machine| Machine {
             name: format!("second {}", machine.name),
             kind: machine.name.clone(),
-            floor,
+            floor: floors.len() - 1,
             moving: TimeSpan::ZERO,
-        }));
-    }
+        });
+    menu.extend(second.clone().map(one_more_machine));
     menu.extend([1, 2].map(more_people));
     menu.extend(mixes(again));
+    menu.extend(pairs(second, again));
     menu
+}
+
+/// Pairs, for days that no single change mends: a machine or a person with an early start or a slower mix.
+fn pairs<'a>(
+    second: Option<Machine>,
+    again: impl Fn(&dyn Fn(&mut Job) -> Option<()>) -> Option<Problem> + Copy + 'a,
+) -> Vec<Offer<'a>> {
+    let mut pairs = Vec::new();
+    let both = |one: Offer<'a>, other: Offer<'a>| Offer {
+        change: Change::Both(Box::new(one.change.clone()), Box::new(other.change.clone())),
+        make: Box::new(move |problem: &Problem| (one.make)(&(other.make)(problem)?))
+            as Box<dyn Fn(&_) -> _ + 'a>,
+    };
+    let hands = || -> Vec<Offer<'a>> {
+        let machine = second.clone().map(one_more_machine);
+        machine.into_iter().chain(std::iter::once(more_people(1))).collect()
+    };
+    if let Some(machine) = second.clone() {
+        pairs.push(both(one_more_machine(machine), more_people(1)));
+    }
+    for minutes in [-60.0, -120.0] {
+        pairs.extend(hands().into_iter().map(|hand| both(hand, another_start(minutes, again))));
+    }
+    for mix in 0..mixes(again).len() {
+        let offer = || mixes(again).into_iter().nth(mix);
+        pairs.extend(hands().into_iter().filter_map(|hand| Some(both(hand, offer()?))));
+    }
+    pairs
+}
+
+/// Another start of the last floor.
+fn another_start<'a>(
+    minutes: f64,
+    again: impl Fn(&dyn Fn(&mut Job) -> Option<()>) -> Option<Problem> + Copy + 'a,
+) -> Offer<'a> {
+    let make = move |_: &Problem| {
+        again(&|job| {
+            let first = job.day.first_truck?;
+            job.day.first_truck = first.checked_add(SignedDuration::from_mins(minutes as i64)).ok();
+            job.day.first_truck.map(|_| ())
+        })
+    };
+    Offer { change: Change::Start(TimeSpan::minutes(minutes)), make: Box::new(make) }
 }
 
 fn mixes<'a>(

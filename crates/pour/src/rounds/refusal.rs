@@ -33,6 +33,8 @@ pub enum Change {
     People(u32),
     /// Another mix, by its name.
     Mix(String),
+    /// Two of the above together; tried only when none alone mends the day.
+    Both(Box<Change>, Box<Change>),
 }
 
 /// Makes the changed day; absent when the change cannot be made.
@@ -108,21 +110,26 @@ pub(super) fn refuse(problem: &Problem, day: &Day, menu: &[Offer<'_>], budget: B
     for offer in menu {
         let kind = kind(&offer.change);
         let mended = |t: &Tried| kind == self::kind(&t.change) && matches!(t.outcome, Outcome::Mends(_));
-        if !tried.iter().any(mended) {
+        let alone =
+            |t: &Tried| !matches!(t.change, Change::Both(..)) && matches!(t.outcome, Outcome::Mends(_));
+        let is_idle = matches!(offer.change, Change::Both(..)) && tried.iter().any(alone);
+        if !is_idle && !tried.iter().any(mended) {
             tried.push(Tried { change: offer.change.clone(), outcome: attempt(problem, offer, budget) });
         }
     }
     Refusal { failed, tried }
 }
 
-/// Changes of one kind: a smaller one that mends makes the larger ones idle; earlier and later are two kinds.
-fn kind(change: &Change) -> (u8, bool) {
+/// Changes of one kind: a smaller one that mends makes the larger ones idle; earlier and later are two kinds, and so are
+/// pairs of different kinds.
+fn kind(change: &Change) -> (u8, bool, u8) {
     match change {
-        Change::Start(by) => (0, *by < TimeSpan::ZERO),
-        Change::Spacing(_) => (1, false),
-        Change::Machine(_) => (2, false),
-        Change::People(_) => (3, false),
-        Change::Mix(_) => (4, false),
+        Change::Start(by) => (0, *by < TimeSpan::ZERO, 0),
+        Change::Spacing(_) => (1, false, 0),
+        Change::Machine(_) => (2, false, 0),
+        Change::People(_) => (3, false, 0),
+        Change::Mix(_) => (4, false, 0),
+        Change::Both(one, other) => (5, kind(one).1, 8 * kind(one).0 + kind(other).0),
     }
 }
 
