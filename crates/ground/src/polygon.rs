@@ -167,9 +167,6 @@ pub fn clip_convex(ring: &[P2], window: &[P2]) -> Vec<P2> {
     if cutting_edges(window).count() < 3 {
         return Vec::new();
     }
-    if window.len() < 3 {
-        return Vec::new();
-    }
     let mut now = ring.to_vec();
     let mut next = Vec::with_capacity(now.len() + window.len());
     for (a, b) in cutting_edges(window) {

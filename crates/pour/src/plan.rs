@@ -108,7 +108,7 @@ pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
         breaks: &job.base.breaks,
         zones: &zones,
         controls: &controls,
-        setting: job.forms.setting.mean.max(job.forms.setting.sd),
+        setting: job.forms.setting.sd,
         minimum: job.slab.minimum,
     };
     let Some(ground) = assemble(&input).unload(&mut notes) else { return Report::refused(notes) };

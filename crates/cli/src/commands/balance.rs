@@ -2,7 +2,7 @@
 
 use basis::quantity::volume;
 use basis::{Estimate, Length, Note, Origin, Place, Report, Severity, UnitSystem, Volume, has_fault};
-use pour::loads::{Extent, PlacedBay, parse_placed, placed_region};
+use pour::loads::{Extent, PlacedBay, PlacedRegion, Reached, parse_placed, placed_region, reached_loads};
 use pour::plan::{Call, Plan, call};
 
 use super::{Loaded, load, notes_text};
@@ -12,6 +12,14 @@ use crate::show::{self, count};
 
 /// Spread of a look into the drum, as a share of what is told to be there: common practice, no source.
 const DRUM_DOUBT: f64 = 0.2;
+
+/// How it is known what has come.
+enum Delivered {
+    /// By its tickets.
+    Tickets(Vec<Volume>),
+    /// From the plan and the line.
+    AsPlanned,
+}
 
 /// Figures and prints the last-load call.
 pub fn run(args: &BalanceArgs) -> Result<String, Failure> {
@@ -31,23 +39,28 @@ fn answer(args: &BalanceArgs, loaded: &Loaded, notes: &mut Vec<Note>) -> Option<
     let read = |text: &str| text.parse::<Length>().map_err(|e| format!("{} ({})", e.message, e.hint));
     let said = parse_placed(&args.placed, &plan.bays.bays, &read).unload(notes);
     let delivered = match &args.delivered {
-        Some(text) => volumes(text, "--delivered", notes),
-        None => Some(reached_loads(&plan, said.as_deref().unwrap_or_default(), job.units, notes)),
+        Some(text) => volumes(text, "--delivered", notes).map(Delivered::Tickets),
+        None => Some(Delivered::AsPlanned),
     };
-    let in_drum = match &args.in_drum {
-        Some(text) => volumes(text, "--in-drum", notes).map(|v| v.into_iter().sum()),
-        None => Some(Volume::ZERO),
+    let stated_drum = match &args.in_drum {
+        Some(text) => volumes(text, "--in-drum", notes).map(|v| Some(v.into_iter().sum::<Volume>())),
+        None => Some(None),
     };
-    let (said, delivered, in_drum): (_, Vec<Volume>, Volume) = (said?, delivered?, in_drum?);
+    let (said, delivered, stated_drum) = (said?, delivered?, stated_drum?);
     let region = placed_region(&plan.bays.bays, &said);
     let open = |s: &&PlacedBay| matches!(s.extent, Extent::To(_));
     let width =
         |s: &PlacedBay| plan.bays.bays.iter().find(|b| b.number == s.bay).map_or(Length::ZERO, |b| b.width);
+    let looked_at = |drum: Volume| Estimate::new(drum, drum * DRUM_DOUBT, Origin::Stated);
+    let Reached { loads: delivered, in_drum } = match delivered {
+        Delivered::Tickets(loads) => Reached { loads, in_drum: looked_at(Volume::ZERO) },
+        Delivered::AsPlanned => reached(&plan, &region, job.units, stated_drum, notes),
+    };
     let asked = Call {
         region: &region,
         open_width: said.iter().filter(open).map(width).sum(),
         delivered: &delivered,
-        in_drum: Estimate::new(in_drum, in_drum * DRUM_DOUBT, Origin::Stated),
+        in_drum: stated_drum.map_or(in_drum, looked_at),
     };
     let called: Report<_> = call(job, &plan, &asked);
     let balance = called.unload(notes)?;
@@ -75,30 +88,35 @@ fn volumes(text: &str, option: &str, notes: &mut Vec<Note>) -> Option<Vec<Volume
     sound.then_some(all)
 }
 
-/// Without tickets: the planned loads whose start the line has passed, told as an assumption.
-fn reached_loads(plan: &Plan, said: &[PlacedBay], units: UnitSystem, notes: &mut Vec<Note>) -> Vec<Volume> {
-    let region = placed_region(&plan.bays.bays, said);
+/// Without tickets: the planned loads whose start the line has passed and what the plan leaves in the last, told as assumed.
+fn reached(
+    plan: &Plan,
+    region: &PlacedRegion,
+    units: UnitSystem,
+    stated_drum: Option<Volume>,
+    notes: &mut Vec<Note>,
+) -> Reached {
     let placed: Volume = region.placed.iter().map(|w| plan.ground.volume_in(w)).sum();
-    let mut begun = Vec::new();
-    let mut covered = Volume::ZERO;
-    for line in &plan.loads.lines {
-        if covered < placed {
-            begun.push(line.size);
-        }
-        covered = line.covered;
-    }
-    let sum: Volume = begun.iter().copied().sum();
-    let message = format!(
-        "no tickets are given: the first {} of the plan, {} in all, {} taken to have come and to be empty",
-        count(begun.len(), "load"),
+    let reached = reached_loads(&plan.loads.lines, placed);
+    let sum: Volume = reached.loads.iter().copied().sum();
+    let come = format!(
+        "no tickets are given: the first {} of the plan, {} in all, {} taken to have come",
+        count(reached.loads.len(), "load"),
         volume(sum, units),
-        if begun.len() == 1 { "is" } else { "are" }
+        if reached.loads.len() == 1 { "is" } else { "are" }
     );
+    let message = match stated_drum {
+        Some(_) => come,
+        None => format!(
+            "{come}, with {} of the last still in its drum, give or take a load; so this pour says nothing of the allowance",
+            volume(reached.in_drum.mean, units)
+        ),
+    };
     notes.push(Note::warning(
         "deliveries-assumed",
         Place::at("--delivered"),
         message,
         "give --delivered \"8 yd3 + 8 yd3\" and --in-drum",
     ));
-    begun
+    reached
 }

@@ -93,18 +93,25 @@ fn isaaks_points_about_a_known_mean() {
     close(variance, 8.579_036_806_5, 1e-9);
 }
 
-/// The 52 points of Davis (1973) under a smooth kernel: mean, likelihood and four predictions, computed
-/// independently and by a Gaussian process library [@davis1973].
-#[test]
-fn davis_topography_process() {
+/// The 52 points of Davis (1973) and their heights [@davis1973].
+fn davis() -> (Vec<P2>, DVector<f64>) {
     let rows: Vec<Vec<f64>> = include_str!("../../tests/data/topo.csv")
         .lines()
         .skip(1)
         .map(|l| l.split(',').map(|c| c.parse().unwrap()).collect())
         .collect();
+    let points = rows.iter().map(|r| P2::new(r[0], r[1])).collect();
+    (points, DVector::from_iterator(rows.len(), rows.iter().map(|r| r[2])))
+}
+
+/// The 52 points of Davis (1973) under a smooth kernel: mean, likelihood and four predictions, computed
+/// independently and by a Gaussian process library [@davis1973].
+#[test]
+fn davis_topography_process() {
+    let (points, heights) = davis();
     let case = Case {
-        points: rows.iter().map(|r| P2::new(r[0], r[1])).collect(),
-        heights: DVector::from_iterator(rows.len(), rows.iter().map(|r| r[2])),
+        points,
+        heights,
         kernel: Kernel::SquaredExponential,
         variance: 3600.0,
         length: 1.5,
@@ -136,19 +143,9 @@ fn davis_topography_process() {
 /// and standard errors of a kriging routine's documented model, computed independently [@davis1973].
 #[test]
 fn davis_topography_with_a_curved_trend() {
-    let rows: Vec<Vec<f64>> = include_str!("../../tests/data/topo.csv")
-        .lines()
-        .skip(1)
-        .map(|l| l.split(',').map(|c| c.parse().unwrap()).collect())
-        .collect();
-    let case = Case {
-        points: rows.iter().map(|r| P2::new(r[0], r[1])).collect(),
-        heights: DVector::from_iterator(rows.len(), rows.iter().map(|r| r[2])),
-        kernel: Kernel::Exponential,
-        variance: 680.250_73,
-        length: 0.7,
-        noise: 0.0,
-    };
+    let (points, heights) = davis();
+    let case =
+        Case { points, heights, kernel: Kernel::Exponential, variance: 680.250_73, length: 0.7, noise: 0.0 };
     let curved = |p: P2| vec![1.0, p.x, p.y, p.x * p.x, p.x * p.y, p.y * p.y];
     for (x, y, mean, error) in [(3.0, 3.0, 815.536_925, 23.848_457), (5.0, 2.0, 846.106_276, 21.223_140)] {
         let (found, variance) = case.predict(P2::new(x, y), &curved);

@@ -3,11 +3,13 @@
 //! Method and limits: `docs/methods/loads.md`.
 
 mod placed;
+mod reached;
 
 use basis::{Length, Note, Place, Report, UnitSystem, Volume};
 use ground::{P2, Polygon};
 
 pub use placed::{Extent, PlacedBay, PlacedRegion, parse_placed, placed_region};
+pub use reached::{Reached, reached_loads};
 
 use crate::bays::Bay;
 use crate::words;

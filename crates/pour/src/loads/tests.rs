@@ -199,3 +199,36 @@ proptest! {
         prop_assert!(report.value.is_some() != report.has_fault());
     }
 }
+
+/// 20 yd³ of forms by loads of 8, 8 and 4 without allowance or loss: with 10 yd³ placed two loads have come, and of
+/// the second 6 of 8 yd³ are left, give or take the load.
+#[test]
+fn what_has_come_follows_from_the_line() {
+    let f = 0.3048;
+    let pair = rectangle(20.0 * f, 81.0 * f, EdgeKind::Free);
+    let bays = laid(&pair);
+    let volume = level(&pair, Length::inches(4.0).in_metres());
+    let loads = [8.0, 8.0, 5.0].map(Volume::cubic_yards);
+    let loss = Volume::cubic_metres(0.0);
+    let units = UnitSystem::Us;
+    let input = LoadInput { bays: &bays, loads: &loads, allowance: 0.0, loss, volume: &volume, units };
+    let lines = super::loads(&input).value.unwrap().lines;
+    let come = |placed: f64| {
+        let reached = reached_loads(&lines, Volume::cubic_yards(placed));
+        let drum = reached.in_drum;
+        (reached.loads.len(), drum.mean.in_cubic_yards(), drum.sd.in_cubic_yards())
+    };
+    for (placed, count, left, spread) in [
+        (0.0, 0, 0.0, 0.0),
+        (0.5, 1, 7.5, 8.0),
+        (10.0, 2, 6.0, 8.0),
+        (19.0, 3, 2.0, 5.0),
+        (20.0, 3, 1.0, 5.0),
+    ] {
+        let found = come(placed);
+        assert_eq!(found.0, count, "{placed}");
+        assert!((found.1 - left).abs() < 1e-9 && (found.2 - spread).abs() < 1e-12, "{placed}: {found:?}");
+    }
+    // A line that just ends a load has not opened the next.
+    assert_eq!(come(16.0).0, 2);
+}

@@ -1,0 +1,67 @@
+//! Golden: the pages a foreman reads, as the program prints them.
+//!
+//! Each was read through before it was accepted; a change here is a change of what people see.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// Runs the program in the workspace's folder.
+fn run(arguments: &[&str]) -> Output {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    Command::new(env!("CARGO_BIN_EXE_flatwright")).args(arguments).current_dir(root).output().unwrap()
+}
+
+fn page(arguments: &[&str]) -> String {
+    let output = run(arguments);
+    let errors = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{arguments:?}: {errors}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+fn plan_of_the_patio() {
+    insta::assert_snapshot!(page(&["plan", "demo/patio.toml"]));
+}
+
+#[test]
+fn plan_of_the_boat_shed() {
+    insta::assert_snapshot!(page(&["plan", "demo/boat-shed.toml"]));
+}
+
+#[test]
+fn plan_of_the_bakery_yard() {
+    insta::assert_snapshot!(page(&["plan", "demo/bakery-yard.toml"]));
+}
+
+#[test]
+fn clock_of_the_boat_shed() {
+    insta::assert_snapshot!(page(&["clock", "demo/boat-shed.toml"]));
+}
+
+/// A page's words without its line ends.
+fn words(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The row of a page that opens with these words.
+fn row<'a>(page: &'a str, words: &str) -> &'a str {
+    page.lines().find(|line| line.trim_start().starts_with(words)).unwrap()
+}
+
+/// Without tickets the load being placed is not taken to be empty: no alarm, and the job's allowance of 3 % ± 2 % stands.
+#[test]
+fn without_tickets_a_pour_teaches_no_allowance() {
+    for placed in ["1 done", "1 done, 2 to 20 ft", "1-3 done, 4 to 12 ft"] {
+        let page = page(&["balance", "demo/boat-shed.toml", "--placed", placed]);
+        assert!(words(&page).contains("no tickets are given"), "{page}");
+        assert!(!words(&page).contains("standard deviations"), "{page}");
+        assert!(row(&page, "allowance as this pour shows it").ends_with("3.0 % ± 2.0 %"), "{page}");
+    }
+}
+
+/// With tickets a slip of a whole load is told.
+#[test]
+fn a_forgotten_ticket_is_told() {
+    let page = page(&["balance", "demo/boat-shed.toml", "--placed", "1-2 done", "--delivered", "8 yd3"]);
+    assert!(words(&page).contains("standard deviations"), "{page}");
+}
