@@ -8,14 +8,18 @@ use std::process::{Command, Output};
 /// Runs the program in the workspace's folder.
 fn run(arguments: &[&str]) -> Output {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    Command::new(env!("CARGO_BIN_EXE_flatwright")).args(arguments).current_dir(root).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_flatwright"))
+        .args(arguments)
+        .current_dir(root)
+        .output()
+        .expect("the program runs")
 }
 
 fn page(arguments: &[&str]) -> String {
     let output = run(arguments);
     let errors = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{arguments:?}: {errors}");
-    String::from_utf8(output.stdout).unwrap()
+    String::from_utf8(output.stdout).expect("a page is text")
 }
 
 #[test]
@@ -45,7 +49,7 @@ fn words(page: &str) -> String {
 
 /// The row of a page that opens with these words.
 fn row<'a>(page: &'a str, words: &str) -> &'a str {
-    page.lines().find(|line| line.trim_start().starts_with(words)).unwrap()
+    page.lines().find(|line| line.trim_start().starts_with(words)).expect("the page has the row")
 }
 
 /// Without tickets the load being placed is not taken to be empty: no alarm, and the job's allowance of 3 % ± 2 % stands.
