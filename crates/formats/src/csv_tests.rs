@@ -1,10 +1,13 @@
 //! Files of shots: separators, units, quotes, faults with line and column, and many rows.
 
-use crate::demo_tests::{BAKERY_SHOTS, BAKERY_YARD, rendered};
+use crate::demo_tests::{BAKERY_SHOTS, BAKERY_WEATHER, BAKERY_YARD, rendered};
 use crate::{Parsed, read_job};
 
 fn read_with(csv: &[u8]) -> Parsed {
-    read_job(BAKERY_YARD, "job.toml", &|_| Ok(csv.to_vec()))
+    read_job(BAKERY_YARD, "job.toml", &|name| match name {
+        "bakery-yard-shots.csv" => Ok(csv.to_vec()),
+        _ => Ok(BAKERY_WEATHER.as_bytes().to_vec()),
+    })
 }
 
 /// Places of the first two shots, m, and their readings as told.

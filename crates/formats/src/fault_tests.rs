@@ -258,6 +258,7 @@ fn faults_of_the_clocks_tables_are_told_at_their_place() {
         ("low = \"58 degF\"", "low = \"88 degF\"", "low-over-high"),
         ("low = \"58 degF\"\n", "", "missing-key"),
         ("humidity = \"60 %\"", "humidity = \"160 %\"", "out-of-range"),
+        ("low = \"58 degF\"", "file = \"w.csv\"\nlow = \"58 degF\"", "weather-twice"),
         ("trowel_rounds = 3", "trowel_rounds = 30", "out-of-range"),
         ("trowel = \"1500 ft2/h\"", "trowel = \"1500 ft2\"", "not-a-quantity"),
         ("[site]", "[sight]", "missing-table"),

@@ -4,12 +4,17 @@ use basis::{Angle, Estimate, Origin, Share, Temperature};
 use clock::Mix;
 use clock::finish::Finish;
 use clock::mix::{Admixture, Aggregate, Air, Ash, AshClass, Cement, StatedSet};
-use clock::weather::Roof;
+use clock::weather::{Roof, Series};
 use pour::job::{
     Batch, Bed, Cure, Finishing, Machine, MixOrdered, SaidWeather, Shade, Sheet, Site, Warmth, Weather,
 };
 use toml::de::DeValue;
 
+use crate::quantity::shown;
+use crate::source::{SourceMap, Span};
+use crate::weather::read_weather;
+
+use super::FetchFile;
 use super::findings::Findings;
 use super::outline::doubles;
 use super::table::Table;
@@ -230,8 +235,14 @@ fn day_time(table: &Table<'_>, f: &mut Findings, key: &str) -> Option<jiff::civi
     time
 }
 
-/// Reads `[weather]`; it needs `[mix]` and `[site]` beside it.
-pub(crate) fn weather(root: &Table<'_>, f: &mut Findings) -> Option<Weather> {
+/// Reads `[weather]`; it needs `[mix]` and `[site]` beside it. `zone` is the job's.
+pub(crate) fn weather(
+    root: &Table<'_>,
+    f: &mut Findings,
+    source: &mut SourceMap,
+    fetch: FetchFile<'_>,
+    zone: &str,
+) -> Option<Weather> {
     let table = root.table(f, "weather")?;
     for key in ["mix", "site", "day"] {
         if !root.has(key) {
@@ -240,11 +251,58 @@ pub(crate) fn weather(root: &Table<'_>, f: &mut Findings) -> Option<Weather> {
             f.fault("missing-table", &table.place, &table.span, message, hint);
         }
     }
-    said(&table, f).map(Weather::Said)
+    match (table.text(f, "file"), SAID.iter().any(|key| table.has(key))) {
+        (Some(file), false) => {
+            let series = fetched(&file, &table, f, source, fetch, zone)?;
+            Some(Weather::Hourly { file, series })
+        }
+        (Some(_), true) => {
+            let hint = "leave out either file, or low, high, humidity, wind and cloud";
+            table.wrong(f, "weather-twice", "file", "the weather is stated twice", hint);
+            None
+        }
+        (None, _) => said(&table, f).map(Weather::Said),
+    }
+}
+
+/// Keys of the weather as a person says it.
+const SAID: [&str; 5] = ["low", "high", "humidity", "wind", "cloud"];
+
+/// The file of weather that the job names, with its notes and their places.
+fn fetched(
+    file: &str,
+    table: &Table<'_>,
+    f: &mut Findings,
+    source: &mut SourceMap,
+    fetch: FetchFile<'_>,
+    zone: &str,
+) -> Option<Series> {
+    let zone = jiff::tz::TimeZoneDatabase::bundled().get(zone).ok()?;
+    let bytes = match fetch(file) {
+        Ok(bytes) => bytes,
+        Err(why) => {
+            let message = format!("{} cannot be read: {why}", shown(file));
+            let hint = "check its name; it is looked for beside the job file";
+            table.wrong(f, "no-weather-file", "file", &message, hint);
+            return None;
+        }
+    };
+    let parsed = read_weather(&bytes, file, &zone);
+    let before = source.files.len();
+    let moved = |span: Span| Span { file: span.file + before, ..span };
+    f.pins.extend(parsed.source.pins.into_iter().map(|(place, span)| (place, moved(span))));
+    source.files.extend(parsed.source.files);
+    f.notes.extend(parsed.report.notes);
+    parsed.report.value.map(|file| file.series)
 }
 
 /// The weather as said.
 fn said(table: &Table<'_>, f: &mut Findings) -> Option<SaidWeather> {
+    for key in SAID.into_iter().filter(|key| !table.has(key)) {
+        let message = format!("the weather is said without {key}");
+        let hint = format!("add {key}, or a file of hours instead of all five");
+        f.fault("missing-key", &table.place.key(key), &table.span, message, hint);
+    }
     let (low, high) = (table.temperature(f, "low"), table.temperature(f, "high"));
     let humidity = table.share_up_to(f, "humidity", 1.0, "air holds no more than 100 %");
     let wind = table.quantity(f, "wind");

@@ -172,10 +172,11 @@ pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, cs
     let (base, bed) = crew::base(root, f);
     let mix = finishing::mix(root, f);
     let site = finishing::site(root, f);
-    let weather = finishing::weather(root, f);
+    let zone = head.and_then(|table| zone(table, f)).unwrap_or_default();
+    let weather = finishing::weather(root, f, source, csv, &zone);
     let mut job = Job {
         name: head.and_then(|table| table.text(f, "name")).unwrap_or_default(),
-        zone: head.and_then(|table| zone(table, f)).unwrap_or_default(),
+        zone,
         units,
         rod,
         slab: crew::slab(root, f, units),

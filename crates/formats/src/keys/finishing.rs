@@ -112,13 +112,18 @@ static SHADE: TableSpec = TableSpec {
 
 pub(super) static WEATHER: TableSpec = TableSpec {
     called: "weather",
-    doc: "The weather of the day, as a person says it.",
+    doc: "The weather of the day, from a file or as a person says it.",
     keys: &[
-        need("low", Quantity(Temperature, Any), "Lowest of the day."),
-        need("high", Quantity(Temperature, Any), "Highest of the day."),
-        need("humidity", Quantity(Share, NotNegative), "Relative humidity at the mean of the day."),
-        need("wind", Quantity(Speed, NotNegative), "Wind as reported."),
-        need("cloud", Quantity(Share, NotNegative), "How much of the sky is cloud."),
+        may(
+            "file",
+            Text,
+            "Hourly weather: a table with its units, an EPW file or a public forecast in JSON; instead of the rest.",
+        ),
+        may("low", Quantity(Temperature, Any), "Lowest of the day."),
+        may("high", Quantity(Temperature, Any), "Highest of the day."),
+        may("humidity", Quantity(Share, NotNegative), "Relative humidity at the mean of the day."),
+        may("wind", Quantity(Speed, NotNegative), "Wind as reported."),
+        may("cloud", Quantity(Share, NotNegative), "How much of the sky is cloud."),
     ],
 };
 
