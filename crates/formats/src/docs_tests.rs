@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use crate::job_toml::example_of;
-use crate::keys::{JOB_FILE, Kind, Need, TableSpec};
+use crate::keys::{JOB_FILE, Kind, Measure, Need, TableSpec, for_each_table, own_examples};
+use crate::quantity::{self, ReadQuantity};
 
 const PAGE: &str = include_str!("../../../docs/job-file.md");
 
@@ -32,7 +33,7 @@ fn add(path: &str, spec: &TableSpec, many: Many, out: &mut String, told: &mut BT
     writeln!(out, "| key | | as in | meaning |\n| --- | --- | --- | --- |").expect("a string takes it");
     for key in spec.keys {
         let need = if key.need == Need::Required { "must" } else { "may" };
-        let example = example_of(key.name, &key.kind);
+        let example = example_of(spec.called, key);
         writeln!(out, "| `{}` | {need} | `{example}` | {} |", key.name, key.doc).expect("a string takes it");
     }
     out.push('\n');
@@ -71,5 +72,46 @@ fn examples_in_the_page_read_without_a_fault() {
         for key in text.keys() {
             assert!(JOB_FILE.key(key).is_some(), "{key}");
         }
+    }
+}
+
+/// Whether a value reads as what its key holds.
+fn reads(kind: &Kind, value: &str) -> bool {
+    fn good<Q: ReadQuantity>(text: &str) -> bool {
+        quantity::read::<Q>(text.trim()).is_ok()
+    }
+    let (measure, parts) = match kind {
+        Kind::Quantity(measure, _) => (measure, vec![value]),
+        Kind::Estimate(measure, _) => (measure, value.split("+-").collect()),
+        _ => return false,
+    };
+    let read: fn(&str) -> bool = match measure {
+        Measure::Length => good::<basis::Length>,
+        Measure::Slope => good::<basis::Slope>,
+        Measure::Angle => good::<basis::Angle>,
+        Measure::Volume => good::<basis::Volume>,
+        Measure::VolumeRate => good::<basis::VolumeRate>,
+        Measure::TimeSpan => good::<basis::TimeSpan>,
+        Measure::Share => good::<basis::Share>,
+        Measure::PricePerVolume => good::<quantity::PriceText<basis::Volume>>,
+        Measure::Temperature => good::<basis::Temperature>,
+        Measure::Density => good::<basis::Density>,
+        Measure::Speed => good::<basis::Speed>,
+        _ => return false,
+    };
+    parts.len() == if matches!(kind, Kind::Estimate(..)) { 2 } else { 1 } && parts.into_iter().all(read)
+}
+
+#[test]
+fn every_example_of_its_own_belongs_to_a_key_and_reads() {
+    for (called, name, value) in own_examples() {
+        let mut found = 0;
+        for_each_table(&JOB_FILE, &mut |spec| {
+            if let Some(key) = spec.key(name).filter(|_| spec.called == called) {
+                found += 1;
+                assert!(reads(&key.kind, value), "{called}.{name} = {value}");
+            }
+        });
+        assert!(found > 0, "no key {called}.{name}");
     }
 }

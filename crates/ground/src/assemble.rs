@@ -25,6 +25,9 @@ const DRAWN_ACROSS: f64 = 28.0;
 /// that fine grade may be off [@aci117].
 const DIGGING: Length = Length::inches(0.375);
 
+/// A thickness under the least by no more than this cannot be read on a stick: common practice, no source.
+const UNREADABLE: Length = Length::millimetres(1.0);
+
 /// What the ground is put together from.
 #[derive(Debug, Clone, Copy)]
 pub struct GroundInput<'a> {
@@ -210,7 +213,21 @@ fn base_shots(input: &GroundInput<'_>, notes: &mut Vec<Note>) -> Vec<BaseShot> {
             place: Place::at("base.break"),
         });
     }
+    tell_zones_without_shots(input.zones, &shots, notes);
     shots
+}
+
+/// A part of the base without shots takes the level of the part first shot, which it was set apart from.
+fn tell_zones_without_shots(zones: &[Polygon], shots: &[BaseShot], notes: &mut Vec<Note>) {
+    let bare = (0..zones.len()).filter(|i| !shots.iter().any(|s| s.zone == i + 1));
+    notes.extend(bare.map(|i| {
+        Note::warning(
+            "zone-without-shots",
+            Place::at("base").key("zone").index(i),
+            "no shot of the base lies in this part: it is taken at the level of the rest",
+            "shoot it, or take the zone out",
+        )
+    }));
 }
 
 /// The process' mean as triangles over the floor, each part of the base by itself.
@@ -320,8 +337,11 @@ fn judge(input: &GroundInput<'_>, built: &Ground, notes: &mut Vec<Note>) {
         notes.push(Note::fault("finish-below-base", Place::at("finish"), message, hint));
         return;
     }
-    if built.thin_area.in_square_metres() > 1e-6 {
-        let thin = built.thinnest.map_or(0.0, |(t, _)| t.thickness.in_metres());
+    let thin = built.thinnest.map_or(0.0, |(t, _)| t.thickness.in_metres());
+    // A thousandth of the floor thinner by less than can be read is no warning's worth.
+    let mere_rounding = built.thin_area.in_square_metres() < 1e-3 * input.floor.area
+        && thin > (input.minimum - UNREADABLE).in_metres();
+    if built.thin_area.in_square_metres() > 1e-6 && !mere_rounding {
         let message = format!(
             "{} are expected under the least thickness of {}; the thinnest is {}",
             words::area(built.thin_area.in_square_metres()),

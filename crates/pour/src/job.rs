@@ -122,7 +122,7 @@ pub struct BaseZone {
 pub struct Forms {
     /// Name of the set-up from which forms are set and pads are shot; absent: the last one.
     pub setup: Option<String>,
-    /// Error of setting one form point, one standard deviation.
+    /// Error of setting one form point: none is expected, its spread is what counts.
     pub setting: Estimate<Length>,
     /// A form further from its design than this is told to be reset.
     pub tolerance: Length,

@@ -111,8 +111,8 @@ fn cautions() -> String {
     heading("Take care")
         + &paragraph(
             "Wet concrete burns skin: waterproof gloves and boots, rinse at once. One spotter for backing trucks; \
-             keep out from under chutes and between truck and form. Chutes, booms and float handles stay 10 ft or \
-             more from overhead lines. Have buried lines marked before any stake. Cap rebar and stakes.",
+             keep out from under chutes and between truck and form. Chutes, booms and float handles stay 10 ft \
+             (3 m) or more from overhead lines. Have buried lines marked before any stake. Cap rebar and stakes.",
         )
         + &paragraph(
             "Structure, soil, frost and drainage are for local codes and licensed practice to decide.",

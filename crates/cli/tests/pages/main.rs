@@ -69,3 +69,24 @@ fn a_forgotten_ticket_is_told() {
     let page = page(&["balance", "demo/boat-shed.toml", "--placed", "1-2 done", "--delivered", "8 yd3"]);
     assert!(words(&page).contains("standard deviations"), "{page}");
 }
+
+/// A part of the base that nobody shot is told, with its place; the rest of the base gives its level.
+#[test]
+fn a_part_of_the_base_without_shots_is_told() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let job = std::fs::read_to_string(root.join("demo/patio.toml")).unwrap();
+    let zone = |corners: &str| format!("{job}\n[[base.zone]]\nname = \"step\"\ncorners = {corners}\n");
+    let told = |text: String| {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("job.toml");
+        std::fs::write(&path, text).unwrap();
+        words(&page(&["plan", path.to_str().unwrap()]))
+    };
+    let corner =
+        zone("[[\"0 ft\", \"0 ft\"], [\"6 in\", \"0 ft\"], [\"6 in\", \"6 in\"], [\"0 ft\", \"6 in\"]]");
+    assert!(told(corner).contains("no shot of the base lies in this part"));
+    let whole = zone(
+        "[[\"-1 ft\", \"-1 ft\"], [\"20 ft\", \"-1 ft\"], [\"20 ft\", \"20 ft\"], [\"-1 ft\", \"20 ft\"]]",
+    );
+    assert!(!told(whole).contains("no shot of the base lies in this part"));
+}

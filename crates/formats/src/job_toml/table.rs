@@ -8,7 +8,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::keys::Need;
-use crate::keys::{Bound, Kind, Measure, TableSpec};
+use crate::keys::{Bound, Key, Kind, Measure, TableSpec, own_example};
 use crate::nearest::nearest;
 use crate::quantity::{self, ReadQuantity, Trouble, shown};
 
@@ -102,7 +102,7 @@ impl<'a> Table<'a> {
         for key in spec.keys.iter().filter(|key| key.need == Need::Required) {
             if !content.contains_key(key.name) {
                 let message = format!("the {} has no {}", spec.called, key.name);
-                let hint = format!("add {} ({})", example_of(key.name, &key.kind), first_lower(key.doc));
+                let hint = format!("add {} ({})", example_of(spec.called, key), first_lower(key.doc));
                 f.fault("missing-key", &place.key(key.name), &span, message, hint);
             }
         }
@@ -333,8 +333,14 @@ fn number(value: &DeValue<'_>) -> String {
     }
 }
 
-/// How a key of this kind is written.
-pub(crate) fn example_of(key: &str, kind: &Kind) -> String {
+/// How a key of the table so called is written.
+pub(crate) fn example_of(called: &str, key: &Key) -> String {
+    let kind = &key.kind;
+    let own = own_example(called, key.name);
+    let key = key.name;
+    if let Some(own) = own {
+        return format!("{key} = \"{own}\"");
+    }
     let value = match kind {
         Kind::Version => "1",
         Kind::Text => "\"...\"",

@@ -1,9 +1,13 @@
 //! The one table of keys: the reader, the JSON Schema and the tests all go by it.
 
+mod examples;
 mod finishing;
 mod spec;
 mod tables;
 
+pub(crate) use examples::own_example;
+#[cfg(test)]
+pub(crate) use examples::own_examples;
 pub(crate) use spec::{Bound, Key, Kind, Measure, Need, TableSpec};
 pub(crate) use tables::JOB_FILE;
 #[cfg(test)]

@@ -391,7 +391,7 @@ static CHUTES: TableSpec = TableSpec {
         may(
             "discharge_height",
             Quantity(Length, Positive),
-            "Height of the truck's discharge above its stand.",
+            "Height of the lower end of the truck's own chute above its stand.",
         ),
         may("least_fall", Quantity(Slope, NotNegative), "Flattest fall at which the concrete still runs."),
     ],

@@ -1,5 +1,6 @@
 //! Numbers with units so that reading them back gives the same value to the last bit.
 
+use basis::quantity::feet_inches_in_words;
 use basis::{
     Angle, AreaRate, Currency, Density, Estimate, Length, Money, Pressure, Price, Share, Slope, Speed,
     Temperature, TimeSpan, UnitSystem, Volume, VolumeRate,
@@ -53,36 +54,8 @@ impl WriteQuantity for Length {
         if units == UnitSystem::Metric {
             return exact(self.in_metres(), METRIC_LENGTHS, same(self));
         }
-        let site = feet_and_inches(self);
+        let site = feet_inches_in_words(self, 16);
         if same(self)(&site) { site } else { exact(self.in_metres(), US_LENGTHS, same(self)) }
-    }
-}
-
-/// Feet, inches and sixteenths, to the nearest sixteenth.
-fn feet_and_inches(length: Length) -> String {
-    let sixteenths = (length.in_inches().abs() * 16.0).round();
-    // Lengths that can be read have far fewer sixteenths than this.
-    if sixteenths.is_nan() || sixteenths > 1e12 {
-        return String::new();
-    }
-    let sign = if length < Length::ZERO { "-" } else { "" };
-    let sixteenths = sixteenths as u64;
-    let (feet, rest) = (sixteenths / 192, sixteenths % 192);
-    let (inches, mut over, mut under) = (rest / 16, rest % 16, 16);
-    while over > 0 && over.is_multiple_of(2) {
-        (over, under) = (over / 2, under / 2);
-    }
-    let fraction = if over == 0 { String::new() } else { format!("{over}/{under}") };
-    let inches = match (inches, fraction.is_empty()) {
-        (0, true) => String::new(),
-        (0, false) => format!("{fraction} in"),
-        (inches, true) => format!("{inches} in"),
-        (inches, false) => format!("{inches} {fraction} in"),
-    };
-    match (feet, inches.is_empty()) {
-        (feet, true) => format!("{sign}{feet} ft"),
-        (0, false) => format!("{sign}{inches}"),
-        (feet, false) => format!("{sign}{feet} ft {inches}"),
     }
 }
 

@@ -11,7 +11,16 @@ use crate::zones::put_in;
 use crate::{Facet, P2, Plane, Polygon};
 
 /// Sides of the rim of a round dish.
+///
+/// The polygon has the circle's area, so a dish in a level floor takes just the cone's volume. Its corners stand
+/// 0.57 % outside the circle and the middles of its sides 0.29 % inside: a spot is off by at most 0.6 % of the dish's depth.
 const RIM_SIDES: usize = 24;
+
+/// Distance of the rim's corners as a share of the radius: `√(2π / (n·sin(2π/n)))` gives the circle's area.
+fn rim_factor() -> f64 {
+    let step = std::f64::consts::TAU / RIM_SIDES as f64;
+    (step / sin(step)).sqrt()
+}
 
 /// Cuts a dish into the surface: a fan from its rim, at the surface's elevation, down to the drain.
 pub(super) fn cut_in(layer: &[Facet], dish: &DrainDish, floor: &Floor, notes: &mut Vec<Note>) -> Vec<Facet> {
@@ -31,7 +40,7 @@ pub(super) fn cut_in(layer: &[Facet], dish: &DrainDish, floor: &Floor, notes: &m
     let rim: Vec<P2> = match radius {
         Some(radius) => (0..RIM_SIDES)
             .map(|i| std::f64::consts::TAU * i as f64 / RIM_SIDES as f64)
-            .map(|angle| dish.at + P2::new(cos(angle), sin(angle)) * radius)
+            .map(|angle| dish.at + P2::new(cos(angle), sin(angle)) * (radius * rim_factor()))
             .collect(),
         None => floor.boundary.corners().to_vec(),
     };

@@ -74,6 +74,7 @@ pub struct FinishDesign {
 
 mod drain;
 mod forms;
+mod margin;
 mod shape;
 mod taper;
 
@@ -122,7 +123,8 @@ impl FinishSurface {
 ///
 /// # Errors
 /// Refused for figures that are no numbers, a fall over 25 %, a warp or spots that leave part of the
-/// floor uncovered, and a drain whose dish cannot be drawn. A dish that rises to its drain is a warning.
+/// floor uncovered, and a drain whose dish cannot be drawn. Spots that leave a corner out by 10 mm or less are carried on
+/// to it with a remark. A dish that rises to its drain is a warning.
 #[must_use]
 pub fn surface(design: &FinishDesign, floor: &Floor) -> Report<FinishSurface> {
     let mut notes = Vec::new();
@@ -133,9 +135,7 @@ pub fn surface(design: &FinishDesign, floor: &Floor) -> Report<FinishSurface> {
     for dish in &design.drains {
         facets = drain::cut_in(&facets, dish, floor, &mut notes);
     }
-    for door in &floor.doors {
-        facets = taper::cut_in(&facets, door);
-    }
+    facets = taper::cut_in(facets, &floor.doors);
     if basis::has_fault(&notes) {
         Report::refused(notes)
     } else {

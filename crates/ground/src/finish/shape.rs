@@ -3,10 +3,11 @@
 use basis::math::{cos, sin};
 use basis::{Note, Slope};
 
-use super::{FinishDesign, FinishShape, fault};
+use super::{FinishDesign, FinishShape, fault, margin};
 use crate::outline::Floor;
 use crate::point::turn;
 use crate::polygon::{clip_half, signed_area};
+use crate::tin::Tin;
 use crate::{Facet, P2, P3, Plane, tin};
 
 /// Steepest fall taken for a floor.
@@ -33,20 +34,32 @@ pub(super) fn facets(design: &FinishDesign, floor: &Floor, notes: &mut Vec<Note>
             let built = tin::triangulate(spots, breaks).unload(&mut own);
             notes.extend(own.into_iter().map(|n| Note { place: design.place.clone(), ..n }));
             let Some(built) = built else { return Vec::new() };
-            let uncovered = floor.boundary.corners().iter().find(|&&c| built.z(c).is_none());
-            if let Some(c) = uncovered {
-                let message =
-                    format!("the spots do not reach the floor's corner at {:.3}, {:.3} m", c.x, c.y);
-                notes.push(fault(
-                    design,
-                    "finish-leaves-floor-uncovered",
-                    message,
-                    "add a spot at or beyond that corner",
-                ));
-            }
-            built.facets()
+            spread_out(design, &built, floor, notes)
         }
     }
+}
+
+/// The triangles of spots, with a margin when a corner of the floor stands just outside them.
+fn spread_out(design: &FinishDesign, built: &Tin, floor: &Floor, notes: &mut Vec<Note>) -> Vec<Facet> {
+    let outside = floor.boundary.corners().iter().filter(|&&c| built.z(c).is_none());
+    let farthest = outside.map(|&c| (margin::distance(built, c), c)).max_by(|a, b| a.0.total_cmp(&b.0));
+    let mut facets = built.facets();
+    let Some((distance, c)) = farthest else { return facets };
+    if distance > margin::REACHED {
+        let message = format!("the spots do not reach the floor's corner at {:.3}, {:.3} m", c.x, c.y);
+        let hint = "add a spot at or beyond that corner";
+        notes.push(fault(design, "finish-leaves-floor-uncovered", message, hint));
+        return facets;
+    }
+    let message = format!(
+        "the floor's corner at {:.3}, {:.3} m stands {:.1} mm outside the spots; the nearest triangle is carried on to it",
+        c.x,
+        c.y,
+        distance * 1e3
+    );
+    notes.push(Note::remark("corner-just-outside-spots", design.place.clone(), message));
+    facets.extend(margin::margin(built));
+    facets
 }
 
 /// An upright rectangle well around the floor.

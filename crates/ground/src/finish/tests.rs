@@ -204,3 +204,91 @@ fn a_form_shot_at_a_jamb_is_judged_by_the_form_that_it_stands_on() {
     assert!((off(1.5, -0.013) + 13.0).abs() < 0.02);
     assert!((off(2.5, 0.0) - 13.0).abs() < 0.02);
 }
+
+/// A dish of 2 in. and a radius of 4 ft in a level floor takes the cone π r² h / 3, and no spot is off by more than 0.6 % of
+/// its depth.
+#[test]
+fn a_round_dish_holds_its_cone() {
+    let floor = rectangle(6.0, 6.0, vec![]);
+    let (radius, depth) = (4.0 * FT, 2.0 * 0.0254);
+    let mut flat = level(0.0);
+    flat.drains.push(DrainDish {
+        name: "d".into(),
+        at: P2::new(3.0, 3.0),
+        low: Length::metres(-depth),
+        radius: Some(Length::metres(radius)),
+        place: Place::job(),
+    });
+    let top = surface(&flat, &floor).value.unwrap();
+    let cone = std::f64::consts::PI * radius * radius * depth / 3.0;
+    assert!((-volume_above(&top, &floor, 0.0) - cone).abs() < 1e-12);
+    let mut worst = 0.0_f64;
+    for step in 0..720 {
+        let angle = f64::from(step).to_radians() / 2.0;
+        let (x, y) = (basis::math::cos(angle), basis::math::sin(angle));
+        for share in [0.25, 0.5, 0.75, 0.99, 1.0, 1.005] {
+            let at = P2::new(3.0, 3.0) + P2::new(x, y) * (radius * share);
+            let true_depth = depth * (1.0 - share).max(0.0);
+            worst = worst.max((top.z(at).unwrap() + true_depth).abs() / depth);
+        }
+    }
+    assert!(worst < 0.006 && worst > 0.004, "{worst}");
+}
+
+/// Two doors in a corner, 1 in. over 10 in. and 1/2 in. over 10 in.: the lower taper holds, they do not add up.
+#[test]
+fn tapers_that_meet_in_a_corner_do_not_add_up() {
+    let inch = 0.0254;
+    let door = |edge: usize, start: f64, drop: f64| Door {
+        name: format!("{edge}"),
+        edge,
+        start: Length::metres(start),
+        width: Length::metres(1.0),
+        drop: Length::inches(drop),
+        taper: Length::inches(10.0),
+        place: Place::job(),
+    };
+    // Along the bottom from the corner at the origin, and down the left side to it.
+    let floor = rectangle(6.0, 4.0, vec![door(0, 0.0, 1.0), door(3, 3.0, 0.5)]);
+    let top = surface(&level(0.0), &floor).value.unwrap();
+    let lowered = |x: f64, y: f64| {
+        let one = if x < 1.0 { (1.0 - y / (10.0 * inch)).max(0.0) } else { 0.0 };
+        let other = if y < 1.0 { 0.5 * (1.0 - x / (10.0 * inch)).max(0.0) } else { 0.0 };
+        one.max(other) * inch
+    };
+    for i in 0..30 {
+        for j in 0..30 {
+            let (x, y) = ((f64::from(i) + 0.37) * 0.041, (f64::from(j) + 0.53) * 0.041);
+            assert!((top.z(P2::new(x, y)).unwrap() + lowered(x, y)).abs() < 1e-12, "{x} {y}");
+        }
+    }
+    // Each takes w·t·d/2; in the square of 10 in. the smaller of the two is not taken as well:
+    // ∫∫ min(1 − v, (1 − u)/2) du dv = ∫ (s/2 − s²/8) ds = 1/4 − 1/24 over s = 1 − u, inches times square.
+    let (a, t) = (1.0, 10.0 * inch);
+    let both = a * t * (1.0 + 0.5) * inch / 2.0 - t * t * inch * (1.0 / 4.0 - 1.0 / 24.0);
+    assert!((-volume_above(&top, &floor, 0.0) - both).abs() < 1e-12);
+}
+
+/// Spots a few millimetres inside the forms still carry the floor, in the plane of the nearest triangle.
+#[test]
+fn spots_just_inside_the_corners_reach_them() {
+    let floor = rectangle(6.0, 4.0, vec![]);
+    let plane = |x: f64, y: f64| 0.01 * x - 0.02 * y;
+    let spots = |inside: f64| {
+        let at =
+            [(inside, inside), (6.0 - inside, inside), (6.0 - inside, 4.0 - inside), (inside, 4.0 - inside)];
+        at.map(|(x, y)| P3::new(x, y, plane(x, y))).to_vec()
+    };
+    let points = |inside| design(FinishShape::Points { spots: spots(inside), breaks: vec![] });
+    // 7 mm both ways is 9.9 mm from the corner.
+    let report = surface(&points(0.007), &floor);
+    assert_eq!(report.notes.iter().map(|n| n.code).collect::<Vec<_>>(), ["corner-just-outside-spots"]);
+    assert!(report.notes[0].message.contains("9.9 mm"));
+    let top = report.value.unwrap();
+    for (x, y) in [(0.0, 0.0), (6.0, 4.0), (3.0, 0.0), (0.0, 2.0), (5.999, 0.003)] {
+        assert!((top.z(P2::new(x, y)).unwrap() - plane(x, y)).abs() < 1e-12, "{x} {y}");
+    }
+    // The mean of a plane is its height in the middle: 0.03 − 0.04.
+    assert!((volume_above(&top, &floor, 0.0) + 0.24).abs() < 1e-12);
+    assert_eq!(surface(&points(0.0072), &floor).notes[0].code, "finish-leaves-floor-uncovered");
+}

@@ -17,7 +17,7 @@ const MOST_CORNERS: usize = 10_000;
 /// Crossings looked for before the search ends.
 const MOST_CROSSINGS: usize = 100;
 
-/// Corners: enough, finite, near, not repeated, with one edge each, round some area.
+/// Corners: enough, finite, near, not repeated in place or name, with one edge each, round some area.
 pub(super) fn corners(outline: &Outline, notes: &mut Vec<Note>) {
     let n = outline.corners.len();
     if n < 3 || outline.edges.len() != n {
@@ -63,6 +63,7 @@ pub(super) fn corners(outline: &Outline, notes: &mut Vec<Note>) {
             ));
         }
     }
+    names(outline, notes);
     if basis::has_fault(notes) {
         return;
     }
@@ -74,6 +75,21 @@ pub(super) fn corners(outline: &Outline, notes: &mut Vec<Note>) {
             "the corners enclose no floor",
             "list the corners in order round the floor",
         ));
+    }
+}
+
+/// No two corners have one name: edges and doors are told by the names of their corners.
+fn names(outline: &Outline, notes: &mut Vec<Note>) {
+    let mut seen = std::collections::BTreeMap::new();
+    for corner in &outline.corners {
+        if let Some(first) = seen.insert(&corner.name, &corner.place) {
+            notes.push(Note::fault(
+                "corner-name-repeated",
+                corner.place.clone(),
+                format!("corner \"{}\" is there twice; the other is {first}", corner.name),
+                "give one of them another name",
+            ));
+        }
     }
 }
 

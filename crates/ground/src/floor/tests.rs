@@ -188,3 +188,16 @@ fn thousands_of_corners_are_laid_out_or_refused() {
     assert!((tiled - floor.area).abs() < 1e-12 * floor.area);
     assert_eq!(codes(&lay_out(&ring(10_001))), ["too-many-corners"]);
 }
+
+#[test]
+fn two_corners_of_one_name_are_told_with_the_place() {
+    let mut twice = outline(&T);
+    for (i, corner) in twice.corners.iter_mut().enumerate() {
+        corner.place = Place::at("corner").index(i);
+    }
+    twice.corners[5].name = twice.corners[2].name.clone();
+    let report = lay_out(&twice);
+    assert_eq!(codes(&report), ["corner-name-repeated"]);
+    assert_eq!(report.notes[0].place, Place::at("corner").index(5));
+    assert!(report.notes[0].message.contains("corner[2]"), "{}", report.notes[0].message);
+}

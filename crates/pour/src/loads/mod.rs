@@ -23,7 +23,7 @@ pub struct LoadInput<'a> {
     pub loads: &'a [Volume],
     /// Extra concrete as a share of the forms' volume.
     pub allowance: f64,
-    /// Fixed loss; each load bears its share by volume.
+    /// Fixed loss; it falls on the floor by volume.
     pub loss: Volume,
     /// Volume in the forms within a convex window.
     pub volume: &'a dyn Fn(&Polygon) -> Volume,
@@ -74,8 +74,8 @@ pub struct LoadEnd {
 
 /// Walks the bays in order and finds where each load ends.
 ///
-/// A load of size `q` covers `q·(1 − L/Σq)/(1 + a)` of the forms, with `L` the loss and `a` the
-/// allowance. Refused when a load, the allowance, the loss or a bay's volume is no such thing.
+/// A load of size `q` covers `q/(1 + a + L/V)` of the forms, with `a` the allowance, `L` the loss and `V` the volume in all
+/// forms: the loss spreads over the floor by volume, as in the last-load call. Refused when a load, the allowance, the loss or a bay's volume is no such thing.
 #[must_use]
 pub fn loads(input: &LoadInput<'_>) -> Report<LoadPlan> {
     let mut notes = Vec::new();
@@ -85,8 +85,9 @@ pub fn loads(input: &LoadInput<'_>) -> Report<LoadPlan> {
     if basis::report::has_fault(&notes) {
         return Report::refused(notes);
     }
-    let worth = (1.0 - input.loss / ordered).max(0.0) / (1.0 + input.allowance);
     let forms: Volume = volumes.iter().copied().sum();
+    let lost = if forms > Volume::ZERO { input.loss / forms } else { 0.0 };
+    let worth = 1.0 / (1.0 + input.allowance + lost);
     let mut lines = Vec::new();
     let mut covered = Volume::cubic_metres(0.0);
     for (index, &size) in input.loads.iter().enumerate() {

@@ -1,0 +1,87 @@
+//! How keys are written whose kind's own example would be out of place: `4 in` is no height of a truck.
+
+/// What the table is called, the key, and its value as a person would write it.
+static EXAMPLES: &[(&str, &str, &str)] = &[
+    ("door", "start", "3 ft"),
+    ("door", "width", "9 ft"),
+    ("door", "drop", "1/2 in"),
+    ("door", "taper", "9 in"),
+    ("thickened edge", "depth", "8 in"),
+    ("thickened edge", "flat", "12 in"),
+    ("thickened edge", "haunch", "8 in"),
+    ("leg", "length", "36 ft 6 1/2 in"),
+    ("measure", "length", "41 ft 3 in"),
+    ("walk", "tape_error", "1/8 in"),
+    ("walk", "corner_error", "0.25 deg"),
+    ("walk", "closure_limit", "3 in"),
+    ("level floor", "elevation", "100 ft"),
+    ("plane", "elevation", "100 ft"),
+    ("drain dish", "low", "99 ft 10 in"),
+    ("drain dish", "radius", "4 ft"),
+    ("slab", "minimum", "3 1/2 in"),
+    ("survey", "misclosure_limit", "1/4 in"),
+    ("benchmark", "elevation", "100 ft"),
+    ("set-up", "mark", "4 ft 6 in"),
+    ("errors", "backsight", "1/16 in"),
+    ("errors", "tilt", "10 arcsec"),
+    ("errors", "rod", "1/8 in"),
+    ("base", "bulking", "18 %"),
+    ("base", "stone_price", "34 USD/yd3"),
+    ("forms", "setting_error", "1/16 in"),
+    ("forms", "tolerance", "1/8 in"),
+    ("crew", "straightedge", "12 ft"),
+    ("crew", "lap", "1 ft"),
+    ("crew", "placing_rate", "10 yd3/h +- 2 yd3/h"),
+    ("carry", "load", "3 ft3"),
+    ("chutes", "main", "14 ft"),
+    ("chutes", "discharge_height", "4 ft"),
+    ("chutes", "least_fall", "4 in/ft"),
+    ("stand", "elevation", "99 ft 6 in"),
+    ("stand", "swing", "90 deg"),
+    ("plant", "truck", "8 yd3"),
+    ("plant", "increment", "1/4 yd3"),
+    ("plant", "minimum_load", "1 yd3"),
+    ("plant", "short_load_below", "4 yd3"),
+    ("plant", "disposal", "60 USD/yd3"),
+    ("plant", "haul", "25 min +- 6 min"),
+    ("plant", "turnaround", "15 min"),
+    ("plant", "discharge_limit", "90 min"),
+    ("order", "allowance", "3 % +- 2 %"),
+    ("order", "loss", "5 ft3 +- 2 ft3"),
+    ("mix", "ash", "20 %"),
+    ("mix", "slag", "30 %"),
+    ("mix", "chloride", "1 %"),
+    ("mix", "air", "5 %"),
+    ("mix", "initial_set", "4.5 h"),
+    ("mix", "final_set", "6 h"),
+    ("mix", "set_factor", "100 % +- 15 %"),
+    ("batch", "aggregate", "3100 lb/yd3"),
+    ("batch", "aggregate_water", "90 lb/yd3"),
+    ("batch", "ice", "50 lb/yd3"),
+    ("site", "latitude", "41.6 deg"),
+    ("site", "longitude", "-93.6 deg"),
+    ("site", "elevation", "950 ft"),
+    ("site", "wind_share", "20 %"),
+    ("shade", "share", "80 %"),
+    ("weather", "low", "56 degF"),
+    ("weather", "high", "78 degF"),
+    ("weather", "humidity", "60 %"),
+    ("weather", "cloud", "30 %"),
+    ("finishing", "edges", "150 ft/h"),
+    ("opening", "diameter", "2 ft"),
+    ("column", "diameter", "2 ft"),
+    ("footing", "diameter", "3 ft"),
+    ("footing", "depth", "12 in"),
+    ("footing", "haunch", "6 in"),
+];
+
+/// The value of a key as a person would write it, where its kind's example will not do.
+pub(crate) fn own_example(called: &str, key: &str) -> Option<&'static str> {
+    EXAMPLES.iter().find(|(table, name, _)| *table == called && *name == key).map(|(_, _, value)| *value)
+}
+
+/// All of them, for the tests.
+#[cfg(test)]
+pub(crate) fn own_examples() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
+    EXAMPLES.iter().copied()
+}
