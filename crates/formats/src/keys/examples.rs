@@ -67,7 +67,7 @@ static EXAMPLES: &[(&str, &str, &str)] = &[
     ("weather", "high", "78 degF"),
     ("weather", "humidity", "60 %"),
     ("weather", "cloud", "30 %"),
-    ("finishing", "edges", "150 ft/h"),
+    ("finishing", "edges", "2.5 ft/min"),
     ("opening", "diameter", "2 ft"),
     ("column", "diameter", "2 ft"),
     ("footing", "diameter", "3 ft"),
