@@ -6,6 +6,44 @@
 
 pub use libm::{acos, asin, atan, atan2, cbrt, cos, erf, erfc, exp, expm1, hypot, log, log1p, pow, sin, tan};
 
+/// `exp` without a branch, so that a loop of it runs in the processor's lanes: within two units in the last place of [`exp`].
+///
+/// Arguments are held within −708 and 709; no number stays none. By the power series of the rest after whole powers of two,
+/// to the thirteenth order: what is left out is under 1e-17 of the value.
+///
+/// ```
+/// // Euler's number to 16 digits.
+/// assert!((basis::math::exp_in_lanes(1.0) / 2.718_281_828_459_045 - 1.0).abs() < 4.5e-16);
+/// ```
+#[must_use]
+#[inline]
+pub fn exp_in_lanes(x: f64) -> f64 {
+    /// 1.5 · 2⁵²: adding it leaves the nearest whole number in the lowest bits.
+    const WHOLE: f64 = 6_755_399_441_055_744.0;
+    /// The logarithm of 2 in two parts, the first with zeros enough at its end that a product with a whole number is exact.
+    const LN_2: [f64; 2] = [0.693_147_180_369_123_8, 1.908_214_929_270_587_7e-10];
+    /// One over the factorials of 12, 10, … 0 and of 13, 11, … 1: two sums that do not wait for each other.
+    const SERIES: [[f64; 2]; 7] = [
+        [1.0 / 479_001_600.0, 1.0 / 6_227_020_800.0],
+        [1.0 / 3_628_800.0, 1.0 / 39_916_800.0],
+        [1.0 / 40_320.0, 1.0 / 362_880.0],
+        [1.0 / 720.0, 1.0 / 5_040.0],
+        [1.0 / 24.0, 1.0 / 120.0],
+        [0.5, 1.0 / 6.0],
+        [1.0, 1.0],
+    ];
+    let x = x.clamp(-708.0, 709.0);
+    let shifted = x * std::f64::consts::LOG2_E + WHOLE;
+    let whole = shifted - WHOLE;
+    let rest = (x - whole * LN_2[0]) - whole * LN_2[1];
+    let square = rest * rest;
+    let sums = |[even, odd]: [f64; 2], [e, o]: &[f64; 2]| [even * square + e, odd * square + o];
+    let [even, odd] = SERIES.iter().fold([0.0, 0.0], sums);
+    let value = even + odd * rest;
+    let power = f64::from_bits((shifted.to_bits() << 52).wrapping_add(1.0_f64.to_bits()));
+    value * power
+}
+
 /// Density of the standard normal distribution at `z`.
 #[must_use]
 pub fn normal_density(z: f64) -> f64 {
@@ -70,4 +108,22 @@ pub fn normal_quantile(p: f64) -> f64 {
 #[must_use]
 pub fn normal_loss(z: f64) -> f64 {
     (normal_density(z) - z * normal_above(z)).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn exp_in_lanes_agrees_with_exp() {
+        let mut worst = 0.0_f64;
+        for i in -70_000..70_000 {
+            let x = f64::from(i) * 0.010_07;
+            worst = worst.max((exp_in_lanes(x) / exp(x) - 1.0).abs());
+        }
+        assert!(worst <= 2.0 * f64::EPSILON, "{worst:e}");
+        assert_eq!(exp_in_lanes(0.0), 1.0);
+        assert!(exp_in_lanes(-1e9) < 1e-307 && exp_in_lanes(f64::NEG_INFINITY) < 1e-307);
+        assert!(exp_in_lanes(f64::NAN).is_nan());
+    }
 }

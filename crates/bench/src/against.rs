@@ -1,7 +1,7 @@
 //! What people would otherwise use, timed in the same run.
 
+use ground::gp::Piece;
 use ground::gp::krige::krige;
-use ground::gp::process::Piece;
 use ground::gp::{BaseShot, Kernel, ProcessInput, fit};
 use ground::tin::triangulate;
 use ground::{P2, P3};
@@ -31,7 +31,7 @@ pub fn process() -> Vec<Row> {
     let input = ProcessInput { shots: &shots, levelled: &levelled, datum: None, intended: P2::default() };
     let ours = best_of(15, || {
         let process = fit(&input).value.expect("fifty shots make a base");
-        (process.means(&pieces), process.covariance(&pieces))
+        process.means_and_covariance(&pieces)
     });
     let held = held(&spots, &pieces);
     let at: Vec<[f64; 2]> = pieces.iter().map(|piece| [piece.at.x, piece.at.y]).collect();

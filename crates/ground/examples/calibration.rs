@@ -6,7 +6,7 @@
 use std::time::Instant;
 
 use basis::{Angle, Length, Origin, Place, math};
-use ground::gp::process::Piece;
+use ground::gp::Piece;
 use ground::gp::{BaseShot, Kernel, ProcessInput, fit};
 use ground::outline::{Corner, Edge, EdgeKind, EdgeShape, Floor, Outline};
 use ground::survey::{FromMark, InstrumentErrors, Levelled, LevelledSetup};

@@ -5,6 +5,7 @@ use basis::{Area, Estimate, Length, Note, Origin, Place, Report, Volume};
 use crate::doubt::{Doubt, NextShot, doubt};
 use crate::dug::dug;
 use crate::finish::{FinishSurface, FormDeviation, FormShot, follow_forms};
+use crate::gp::pool::MOST_SHOTS;
 use crate::gp::{BaseShot, Process, ProcessInput, fit};
 use crate::layer::Layer;
 use crate::outline::{Floor, Outline};
@@ -232,7 +233,7 @@ fn tell_zones_without_shots(zones: &[Polygon], shots: &[BaseShot], notes: &mut V
 
 /// The process' mean as triangles over the floor, each part of the base by itself.
 fn mean_surface(input: &GroundInput<'_>, process: &Process, notes: &mut Vec<Note>) -> Option<Vec<Facet>> {
-    let spots = drawn_spots(input);
+    let spots = drawn_spots(input, process);
     let main = process.sample(&spots, 0);
     let mut layer = triangulate(&main, input.breaks).unload(notes)?.facets();
     for (i, zone) in input.zones.iter().enumerate() {
@@ -248,13 +249,11 @@ fn mean_surface(input: &GroundInput<'_>, process: &Process, notes: &mut Vec<Note
     Some(layer)
 }
 
-/// Corners of the floor and its openings, the shots, and a grid between.
-fn drawn_spots(input: &GroundInput<'_>) -> Vec<P2> {
+/// Corners of the floor and its openings, the shots as the process took them, and a grid between.
+fn drawn_spots(input: &GroundInput<'_>, process: &Process) -> Vec<P2> {
     let mut spots: Vec<P2> = input.floor.boundary.corners().to_vec();
     spots.extend(input.floor.holes.iter().flat_map(|h| h.corners().iter().copied()));
-    let on_base =
-        |s: &&crate::survey::LevelledShot| s.on == ShotOn::Base && input.floor.boundary.contains(s.at);
-    spots.extend(input.levelled.shots.iter().filter(on_base).take(2_000).map(|s| s.at));
+    spots.extend(process.spots().filter(|&p| input.floor.boundary.contains(p)));
     let (low, high) = input.floor.boundary.bounds();
     let step = ((high.x - low.x).max(high.y - low.y) / DRAWN_ACROSS).max(1e-3);
     let (columns, rows) = (((high.x - low.x) / step) as usize, ((high.y - low.y) / step) as usize);
@@ -266,10 +265,24 @@ fn drawn_spots(input: &GroundInput<'_>) -> Vec<P2> {
             }
         }
     }
+    // Pooled shots leave the floor's edges bare, and the mean is not straight from corner to corner.
+    if input.levelled.shots.len() > MOST_SHOTS {
+        spots.extend(along_edges(input.floor.boundary.corners(), step));
+    }
     // Spots nearer than the triangulation can tell apart are one.
     spots.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     spots.dedup_by(|a, b| a.distance(*b) < 2e-3);
     spots
+}
+
+/// Spots along the sides of a ring, `step` apart or nearer.
+fn along_edges(ring: &[P2], step: f64) -> Vec<P2> {
+    let side = |i: usize| {
+        let (from, to) = (ring[i], ring[(i + 1) % ring.len()]);
+        let parts = (from.distance(to) / step).ceil().max(1.0);
+        (1..parts as usize).map(move |k| from.lerp(to, k as f64 / parts))
+    };
+    (0..ring.len()).flat_map(side).collect()
 }
 
 /// The slab by plain triangles, beside the process over the same part.

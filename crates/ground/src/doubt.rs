@@ -5,7 +5,7 @@ use nalgebra::{DMatrix, DVector};
 use basis::Volume;
 
 use crate::P2;
-use crate::gp::process::{Piece, Process};
+use crate::gp::{Piece, Process};
 use crate::quadrature::Quadrature;
 
 /// Posterior covariance of the base over the floor's pieces.

@@ -39,6 +39,8 @@ pub use point::{P2, P3};
 pub use polygon::Polygon;
 
 #[cfg(test)]
+mod assemble_tests;
+#[cfg(test)]
 mod volume_law_tests;
 #[cfg(test)]
 mod volume_tests;

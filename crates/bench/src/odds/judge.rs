@@ -1,7 +1,7 @@
 //! What the tool makes of the shots: volumes on both sides of a line with their covariance, by `ground` itself.
 
 use ground::doubt::{Doubt, doubt};
-use ground::gp::process::Piece;
+use ground::gp::Piece;
 use ground::gp::{BaseShot, ProcessInput, fit};
 use ground::quadrature::{Quadrature, quadrature};
 use ground::{P2, Polygon};

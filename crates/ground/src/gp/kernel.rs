@@ -1,6 +1,6 @@
 //! Covariance of heights by distance.
 
-use basis::math::exp;
+use basis::math::{exp, exp_in_lanes};
 
 /// Shape of the covariance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,8 +59,16 @@ impl MaternPair {
         Self { rate: SQRT_3 / length, bend: 3.0 / (24.0 * square), largest: LARGEST * square }
     }
 
+    #[inline]
     pub fn between(self, h: f64, areas: f64) -> f64 {
         let s = self.rate * h;
-        exp(-s) * (1.0 + s - areas.min(self.largest) * self.bend * (2.0 - s))
+        exp_in_lanes(-s) * (1.0 + s - areas.min(self.largest) * self.bend * (2.0 - s))
+    }
+
+    /// Adds `share` times the correlation for each distance and sum of areas.
+    pub fn add_between(self, share: f64, distances: &[f64], areas: &[f64], total: &mut [f64]) {
+        for ((value, &h), &both) in total.iter_mut().zip(distances).zip(areas) {
+            *value += share * self.between(h, both);
+        }
     }
 }

@@ -9,12 +9,11 @@ use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 /// A factored kriging system: predicts anything whose covariance with the data is known.
 #[derive(Debug, Clone)]
 pub struct Krige {
-    pub(super) covariance: Cholesky<f64, Dyn>,
-    trend: DMatrix<f64>,
+    covariance: Cholesky<f64, Dyn>,
     /// `K⁻¹F`.
-    pub(super) weighted_trend: DMatrix<f64>,
+    weighted_trend: DMatrix<f64>,
     /// Factor of `FᵀK⁻¹F + P`, with `P` what was known before; absent without a trend.
-    pub(super) information: Option<Cholesky<f64, Dyn>>,
+    information: Option<Cholesky<f64, Dyn>>,
     /// Coefficients of the trend.
     pub beta: DVector<f64>,
     /// `K⁻¹(z − Fβ)`.
@@ -90,7 +89,6 @@ pub fn krige_about(
     let all = [log_likelihood, restricted];
     all.iter().all(|v| v.is_finite()).then_some(Krige {
         covariance: factor,
-        trend,
         weighted_trend,
         information,
         beta,
@@ -136,30 +134,5 @@ impl Krige {
         if let Some(left) = left {
             total.gemm(share, &left.transpose(), &left, 1.0);
         }
-    }
-
-    /// Weights of the data in the prediction of one target.
-    #[must_use]
-    pub fn weights(&self, with_data: &DVector<f64>, trend: &DVector<f64>) -> DVector<f64> {
-        let plain = self.covariance.solve(with_data);
-        match &self.information {
-            None => plain,
-            Some(information) => {
-                let left = trend - self.weighted_trend.tr_mul(with_data);
-                plain + &self.weighted_trend * information.solve(&left)
-            }
-        }
-    }
-
-    /// Leave-one-out residuals divided by their standard errors.
-    #[must_use]
-    pub fn standardised_residuals(&self) -> Vec<f64> {
-        let n = self.alpha.len();
-        let mut inverse = self.covariance.inverse();
-        if let Some(information) = &self.information {
-            inverse -= &self.weighted_trend * information.solve(&self.weighted_trend.transpose());
-        }
-        debug_assert_eq!(self.trend.nrows(), n);
-        (0..n).map(|i| self.alpha[i] / inverse[(i, i)].max(f64::MIN_POSITIVE).sqrt()).collect()
     }
 }

@@ -7,10 +7,13 @@ mod average;
 pub mod kernel;
 pub mod krige;
 pub mod pool;
+mod predict;
 pub mod process;
+mod tridiagonal;
 
 pub use kernel::Kernel;
-pub use process::{BaseShot, DoubtParts, Piece, Process, ProcessInput, fit};
+pub use predict::{DoubtParts, Piece};
+pub use process::{BaseShot, Process, ProcessInput, fit};
 
 #[cfg(test)]
 #[allow(clippy::disallowed_methods, reason = "closed forms by the platform's own functions")]

@@ -9,13 +9,13 @@ use basis::math::{exp, log};
 use basis::{Length, Note, Place, Report};
 use nalgebra::{DMatrix, DVector};
 
-use super::average::{Group, Node, group};
-use super::kernel::{Kernel, MaternPair};
-use super::krige::{TrendPrior, krige_about};
+use super::average::{ByLength, Data, Group, Node};
+use super::kernel::MaternPair;
+use super::krige::TrendPrior;
 use super::pool::pooled;
+use crate::P2;
 use crate::polygon::bounds;
 use crate::survey::Levelled;
-use crate::{P2, P3};
 
 /// Least error of a reading: nobody reads a stick in stone better than 1/64 in.
 const LEAST_NOISE: Length = Length::inches(1.0 / 64.0);
@@ -73,14 +73,13 @@ pub struct ProcessInput<'a> {
 /// The base with its doubt.
 #[derive(Debug, Clone)]
 pub struct Process {
-    shots: Vec<BaseShot>,
-    errors: Levelled,
-    datum: Option<usize>,
-    nodes: Vec<Node>,
-    groups: Vec<Group>,
+    pub(super) shots: Vec<BaseShot>,
+    pub(super) errors: Levelled,
+    pub(super) datum: Option<usize>,
+    pub(super) groups: Vec<Group>,
     /// Covariance of the common errors of two targets seen from the datum, as a form in their trends, m².
-    own: DMatrix<f64>,
-    frame: Frame,
+    pub(super) own: DMatrix<f64>,
+    pub(super) frame: Frame,
     /// Weighted mean of the roughness: one standard deviation of the base about its plane.
     pub roughness: Length,
     /// Weighted mean of the length over which the base goes with itself.
@@ -89,20 +88,20 @@ pub struct Process {
 
 /// Origin and size that keep the trend's columns of one order.
 #[derive(Debug, Clone)]
-struct Frame {
+pub(super) struct Frame {
     middle: P2,
-    size: f64,
+    pub(super) size: f64,
     /// Zones that have shots, in order; a zone without any takes the level of the first.
     zones: Vec<usize>,
 }
 
 impl Frame {
-    fn columns(&self) -> usize {
+    pub(super) fn columns(&self) -> usize {
         self.zones.len() + 2
     }
 
     /// Trend at a spot: a level for each zone, and one slope for all.
-    fn trend(&self, p: P2, zone: usize) -> DVector<f64> {
+    pub(super) fn trend(&self, p: P2, zone: usize) -> DVector<f64> {
         let mut f = DVector::zeros(self.columns());
         f[self.zones.binary_search(&zone).unwrap_or(0)] = 1.0;
         let slope = self.zones.len();
@@ -195,7 +194,6 @@ fn fitted(shots: &[BaseShot], input: &ProcessInput<'_>) -> Option<Process> {
     let extent = high - low;
     let zones: Vec<usize> = shots.iter().map(|s| s.zone).collect::<BTreeSet<_>>().into_iter().collect();
     let frame = Frame { middle: low.lerp(high, 0.5), size: extent.norm().max(0.1), zones };
-    let nodes = nodes(shots, input, &frame, PRIOR_LENGTH_SHARE * extent.x.max(extent.y).max(0.1))?;
     let common = |a: (usize, P2), b: (usize, P2)| input.levelled.common_covariance(a, b);
     let seen = |at: P2| input.datum.map(|datum| (datum, at));
     let mut with_shots = DMatrix::zeros(shots.len(), frame.columns());
@@ -206,61 +204,86 @@ fn fitted(shots: &[BaseShot], input: &ProcessInput<'_>) -> Option<Process> {
     let own_at =
         |at: P2| frame.by_trend(|other| seen(at).zip(seen(other)).map_or(0.0, |(a, b)| common(a, b)));
     let columns: Vec<_> = (0..frame.columns()).map(|i| frame.by_trend(|at| own_at(at)[i])).collect();
-    let mean_log = |f: fn(&Node) -> f64| exp(nodes.iter().map(|node| node.weight * log(f(node))).sum());
+    let middle_length = PRIOR_LENGTH_SHARE * extent.x.max(extent.y).max(0.1);
+    let groups = groups(shots, input, &frame, middle_length, &with_shots)?;
+    let mean_log = |f: &dyn Fn(&Group, &Node) -> f64| {
+        let nodes = groups.iter().flat_map(|group| group.nodes.iter().map(move |node| (group, node)));
+        Length::metres(exp(nodes.map(|(group, node)| node.weight * log(f(group, node))).sum()))
+    };
     Some(Process {
-        roughness: Length::metres(mean_log(|node| node.sd)),
-        length: Length::metres(mean_log(|node| node.length)),
+        roughness: mean_log(&|_, node| node.sd),
+        length: mean_log(&|group, _| group.length),
         shots: shots.to_vec(),
         errors: Levelled { setups: input.levelled.setups.clone(), shots: Vec::new() },
         datum: input.datum,
-        groups: nodes.chunk_by(|a, b| a.length == b.length).map(|nodes| group(nodes, &with_shots)).collect(),
+        groups,
         own: DMatrix::from_columns(&columns),
-        nodes,
         frame,
     })
 }
 
-/// The choices of roughness and length that weigh anything, their weights adding up to one.
-fn nodes(
+/// The choices of roughness and length that weigh anything, by length, their weights adding up to one.
+fn groups(
     shots: &[BaseShot],
     input: &ProcessInput<'_>,
     frame: &Frame,
     middle_length: f64,
-) -> Option<Vec<Node>> {
+    with_shots: &DMatrix<f64>,
+) -> Option<Vec<Group>> {
     let n = shots.len();
     let heights = DVector::from_iterator(n, shots.iter().map(|s| s.z));
-    let trend = DMatrix::from_fn(n, frame.columns(), |i, j| frame.trend(shots[i].at, shots[i].zone)[j]);
-    let noise = DMatrix::from_fn(n, n, |i, j| {
-        let common =
-            input.levelled.common_covariance((shots[i].setup, shots[i].at), (shots[j].setup, shots[j].at));
-        if i == j { common + own_variance(&shots[i]) } else { common }
-    });
+    let trends: Vec<_> = shots.iter().map(|s| frame.trend(s.at, s.zone).transpose()).collect();
     let known = frame.prior(input.intended);
-    let mut nodes: Vec<Node> = Vec::new();
-    for step_length in NODES {
-        let length = middle_length * exp(PRIOR_SPREAD * step_length);
-        let correlation = DMatrix::from_fn(n, n, |i, j| {
-            let same = shots[i].zone == shots[j].zone;
-            if same { Kernel::Matern32.correlation(shots[i].at.distance(shots[j].at), length) } else { 0.0 }
-        });
+    let data = Data::new(errors_of(shots, input.levelled), &DMatrix::from_rows(&trends), &heights, &known)?;
+    let distances = DMatrix::from_fn(n, n, |i, j| {
+        let apart = shots[i].at - shots[j].at;
+        if shots[i].zone == shots[j].zone { apart.dot(apart).sqrt() } else { f64::INFINITY }
+    });
+    let by_length = |step: f64| {
+        let length = middle_length * exp(PRIOR_SPREAD * step);
+        let kernel = MaternPair::new(length);
+        let mut nodes = Vec::new();
+        let correlation = distances.map(|h| if h.is_finite() { kernel.between(h, 0.0) } else { 0.0 });
+        let by_length = data.by_length(length, &correlation);
         for step_sd in NODES {
             let sd = PRIOR_SD.in_metres() * exp(PRIOR_SPREAD * step_sd);
-            let whole = &correlation * (sd * sd) + &noise;
-            let Some(system) = krige_about(whole, trend.clone(), &heights, &known) else { continue };
-            let prior = -0.5 * (step_length * step_length + step_sd * step_sd);
-            nodes.push(Node { weight: system.restricted + prior, sd, length, system });
+            let Some(mut node) = by_length.node(sd) else { continue };
+            node.weight -= 0.5 * (step * step + step_sd * step_sd);
+            nodes.push(node);
+        }
+        (by_length, nodes)
+    };
+    let mut all: Vec<(ByLength<'_>, Vec<Node>)> = NODES.iter().map(|&step| by_length(step)).collect();
+    let nodes = || all.iter().flat_map(|(_, nodes)| nodes);
+    let heaviest = nodes().map(|node| node.weight).fold(f64::NEG_INFINITY, f64::max);
+    let share = |node: &Node| exp(node.weight - heaviest);
+    let sum: f64 = nodes().map(share).filter(|share| *share >= LIGHTEST).sum();
+    if sum.is_nan() || sum <= 0.0 {
+        return None;
+    }
+    for (_, nodes) in &mut all {
+        nodes.retain(|node| share(node) >= LIGHTEST);
+        for node in nodes {
+            node.weight = share(node) / sum;
         }
     }
-    let heaviest = nodes.iter().map(|node| node.weight).fold(f64::NEG_INFINITY, f64::max);
-    for node in &mut nodes {
-        node.weight = exp(node.weight - heaviest);
+    all.retain(|(_, nodes)| !nodes.is_empty());
+    Some(all.into_iter().map(|(by_length, nodes)| by_length.group(nodes, with_shots)).collect())
+}
+
+/// Covariance of the shots' errors, m²: what is common to a set-up, and each reading's own.
+fn errors_of(shots: &[BaseShot], levelled: &Levelled) -> DMatrix<f64> {
+    let n = shots.len();
+    let mut errors = DMatrix::zeros(n, n);
+    for (j, b) in shots.iter().enumerate() {
+        for (i, a) in shots.iter().enumerate().skip(j) {
+            let common = levelled.common_covariance((a.setup, a.at), (b.setup, b.at));
+            errors[(i, j)] = common;
+            errors[(j, i)] = common;
+        }
+        errors[(j, j)] += own_variance(b);
     }
-    nodes.retain(|node| node.weight >= LIGHTEST);
-    let sum: f64 = nodes.iter().map(|node| node.weight).sum();
-    for node in &mut nodes {
-        node.weight /= sum;
-    }
-    (!nodes.is_empty() && sum.is_finite()).then_some(nodes)
+    errors
 }
 
 /// Whether no triangle of the shots is wider than a hair of their extent.
@@ -271,21 +294,22 @@ fn in_one_line(shots: &[BaseShot], size: f64) -> bool {
     shots.iter().all(|s| (s.at - first).cross(along).abs() < 1e-4 * size)
 }
 
-/// A small piece of floor: its middle, its area (0 for a spot), and the part of the base it is on.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Piece {
-    /// Its middle, m.
-    pub at: P2,
-    /// Its area, m².
-    pub area: f64,
-    /// Part of the base.
-    pub zone: usize,
+/// Variance of a shot's own error, never under that of the best reading, m².
+pub(super) fn own_variance(shot: &BaseShot) -> f64 {
+    let least = LEAST_NOISE.in_metres() * LEAST_NOISE.in_metres();
+    shot.variance.max(least)
 }
 
 impl Process {
+    /// Where the shots stand that it was fitted to, pooled ones at their middle.
+    pub fn spots(&self) -> impl Iterator<Item = P2> {
+        self.shots.iter().map(|shot| shot.at)
+    }
+
     fn name_suspicious(&self, notes: &mut Vec<Note>) {
-        let Some(best) = self.nodes.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)) else { return };
-        for (shot, score) in self.shots.iter().zip(best.system.standardised_residuals()) {
+        let nodes = self.groups.iter().flat_map(|group| group.nodes.iter().map(move |node| (group, node)));
+        let Some((group, best)) = nodes.max_by(|a, b| a.1.weight.total_cmp(&b.1.weight)) else { return };
+        for (shot, score) in self.shots.iter().zip(best.standardised_residuals(&group.to_white)) {
             if score.abs() > SUSPICIOUS {
                 let (off, word) = (score.abs(), if score > 0.0 { "higher" } else { "lower" });
                 let message =
@@ -299,156 +323,4 @@ impl Process {
             }
         }
     }
-
-    /// Covariances of the common errors of each shot (row) and each piece seen from the datum (column), m².
-    fn common_with_shots(&self, pieces: &[Piece]) -> DMatrix<f64> {
-        DMatrix::from_fn(self.shots.len(), pieces.len(), |i, j| {
-            let shot = &self.shots[i];
-            self.datum
-                .map_or(0.0, |d| self.errors.common_covariance((d, pieces[j].at), (shot.setup, shot.at)))
-        })
-    }
-
-    /// Correlations of the base between each shot (row) and each piece (column) for one length.
-    fn correlation_with_shots(&self, pieces: &[Piece], length: f64) -> DMatrix<f64> {
-        DMatrix::from_fn(self.shots.len(), pieces.len(), |i, j| {
-            let (shot, piece) = (&self.shots[i], &pieces[j]);
-            if shot.zone == piece.zone {
-                MaternPair::new(length).between(shot.at.distance(piece.at), piece.area)
-            } else {
-                0.0
-            }
-        })
-    }
-
-    fn trend(&self, pieces: &[Piece]) -> DMatrix<f64> {
-        let mut result = DMatrix::zeros(self.frame.columns(), pieces.len());
-        for (j, piece) in pieces.iter().enumerate() {
-            result.set_column(j, &self.frame.trend(piece.at, piece.zone));
-        }
-        result
-    }
-
-    /// Correlations with the shots over the trend, for one length: in these every prediction is linear.
-    fn basis(&self, pieces: &[Piece], trend: &DMatrix<f64>, length: f64) -> DMatrix<f64> {
-        let n = self.shots.len();
-        let mut rows = DMatrix::zeros(n + trend.nrows(), pieces.len());
-        rows.rows_mut(0, n).copy_from(&self.correlation_with_shots(pieces, length));
-        rows.rows_mut(n, trend.nrows()).copy_from(trend);
-        rows
-    }
-
-    /// Mean height of the base over each piece, m.
-    #[must_use]
-    pub fn means(&self, pieces: &[Piece]) -> Vec<f64> {
-        let trend = self.trend(pieces);
-        let mut total = DVector::zeros(pieces.len());
-        for group in &self.groups {
-            total.gemv_tr(group.weight, &self.basis(pieces, &trend, group.length), &group.mean, 1.0);
-        }
-        total.as_slice().to_vec()
-    }
-
-    /// Heights of the base at spots, m.
-    #[must_use]
-    pub fn sample(&self, spots: &[P2], zone: usize) -> Vec<P3> {
-        let pieces: Vec<Piece> = spots.iter().map(|&at| Piece { at, area: 0.0, zone }).collect();
-        spots.iter().zip(self.means(&pieces)).map(|(p, z)| p.at(z)).collect()
-    }
-
-    /// Variance of the base at one spot, m².
-    #[must_use]
-    pub fn variance(&self, at: P2, zone: usize) -> f64 {
-        self.covariance(&[Piece { at, area: 0.0, zone }])[(0, 0)].max(0.0)
-    }
-
-    /// Posterior covariance of the mean heights of pieces, m²: within the nodes and between them.
-    #[must_use]
-    pub fn covariance(&self, pieces: &[Piece]) -> DMatrix<f64> {
-        let trend = self.trend(pieces);
-        let mut total = self.prior_covariance(pieces);
-        total.gemm_tr(1.0, &trend, &(&self.own * &trend), 1.0);
-        let mut means = DMatrix::zeros(pieces.len(), self.groups.len());
-        for (k, group) in self.groups.iter().enumerate() {
-            let basis = self.basis(pieces, &trend, group.length);
-            means.set_column(k, &basis.tr_mul(&group.mean));
-            total.gemm_tr(1.0, &basis, &(&group.inner * &basis), 1.0);
-        }
-        let weights = DVector::from_iterator(self.groups.len(), self.groups.iter().map(|group| group.weight));
-        let mean = &means * &weights;
-        for (k, group) in self.groups.iter().enumerate() {
-            let off = means.column(k) - &mean;
-            total.ger(group.weight, &off, &off, 1.0);
-        }
-        (&total + total.transpose()) * 0.5
-    }
-
-    /// Covariance of the rough part between pieces, all lengths together; nought between different parts of the base.
-    fn prior_covariance(&self, pieces: &[Piece]) -> DMatrix<f64> {
-        let m = pieces.len();
-        let kernels: Vec<(f64, MaternPair)> =
-            self.groups.iter().map(|group| (group.sill, MaternPair::new(group.length))).collect();
-        let mut result = DMatrix::zeros(m, m);
-        for j in 0..m {
-            for i in j..m {
-                let (a, b) = (&pieces[i], &pieces[j]);
-                if a.zone == b.zone {
-                    let (apart, areas) = (a.at.distance(b.at), a.area + b.area);
-                    let value =
-                        kernels.iter().map(|(sill, kernel)| sill * kernel.between(apart, areas)).sum();
-                    result[(i, j)] = value;
-                    result[(j, i)] = value;
-                }
-            }
-        }
-        result
-    }
-
-    /// What the doubt of a volume comes from: the pieces' mean heights summed by area.
-    ///
-    /// Each node's prediction is a weighted sum of the shots, so its error splits exactly into what the
-    /// base does between the shots, the shots' own errors under their weights, and the set-ups' errors.
-    #[must_use]
-    pub fn parts(&self, pieces: &[Piece], areas: &[f64]) -> DoubtParts {
-        let areas = DVector::from_fn(pieces.len(), |i, _| areas.get(i).copied().unwrap_or(0.0));
-        let whole = areas.dot(&(self.covariance(pieces) * &areas)).max(0.0);
-        let common = self.common_with_shots(pieces) * &areas;
-        let trend = self.trend(pieces) * &areas;
-        let datum = trend.dot(&(&self.own * &trend));
-        let n = self.shots.len();
-        let of_shots = DMatrix::from_fn(n, n, |i, j| {
-            let (a, b) = (&self.shots[i], &self.shots[j]);
-            self.errors.common_covariance((a.setup, a.at), (b.setup, b.at))
-        });
-        let (mut readings, mut setups) = (0.0, 0.0);
-        for group in self.nodes.chunk_by(|a, b| a.length == b.length) {
-            let correlation = self.correlation_with_shots(pieces, group[0].length) * &areas;
-            for node in group {
-                let given = node.system.weights(&(&correlation * (node.sd * node.sd) + &common), &trend);
-                let own = self.shots.iter().zip(given.iter()).map(|(s, w)| own_variance(s) * w * w);
-                readings += node.weight * own.sum::<f64>();
-                setups += node.weight * (datum - 2.0 * given.dot(&common) + given.dot(&(&of_shots * &given)));
-            }
-        }
-        // Both are sums of squares; only rounding can make them negative.
-        let (readings, setups) = (readings.max(0.0), setups.max(0.0));
-        DoubtParts { between_shots: (whole - readings - setups).max(0.0), readings, setups }
-    }
-}
-
-/// Variance of a volume by where it comes from, m⁶.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct DoubtParts {
-    /// What the base does between the shots, and how little they tell of its roughness.
-    pub between_shots: f64,
-    /// Errors of single readings.
-    pub readings: f64,
-    /// Errors common to a set-up: backsight and tilt.
-    pub setups: f64,
-}
-
-/// Variance of a shot's own error, never under that of the best reading, m².
-fn own_variance(shot: &BaseShot) -> f64 {
-    let least = LEAST_NOISE.in_metres() * LEAST_NOISE.in_metres();
-    shot.variance.max(least)
 }

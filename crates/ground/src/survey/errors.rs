@@ -16,10 +16,9 @@ impl Levelled {
     /// shot on it: that set-up's common error there, and the rod's.
     #[must_use]
     pub fn common_covariance(&self, a: (usize, P2), b: (usize, P2)) -> f64 {
-        let (left, right) = (self.chain(a), self.chain(b));
         let mut sum = 0.0;
-        for (depth_a, &(s, p)) in left.iter().enumerate() {
-            for (depth_b, &(t, q)) in right.iter().enumerate() {
+        for (depth_a, (s, p)) in self.chain(a).enumerate() {
+            for (depth_b, (t, q)) in self.chain(b).enumerate() {
                 if s != t {
                     continue;
                 }
@@ -36,15 +35,10 @@ impl Levelled {
     }
 
     /// The spot itself, then the turning point that its set-up stands on, and so on back.
-    fn chain(&self, from: (usize, P2)) -> Vec<(usize, P2)> {
-        let mut chain = Vec::new();
-        let mut next = Some(from);
-        while let Some((setup, at)) = next {
-            let Some(levelled) = self.setups.get(setup) else { break };
-            chain.push((setup, at));
-            next = levelled.stands_on.filter(|_| chain.len() < LONGEST_CHAIN);
-        }
-        chain
+    fn chain(&self, from: (usize, P2)) -> impl Iterator<Item = (usize, P2)> {
+        let known = move |(setup, _): &(usize, P2)| *setup < self.setups.len();
+        let next = move |&(setup, _): &(usize, P2)| self.setups.get(setup)?.stands_on;
+        std::iter::successors(Some(from), next).take_while(known).take(LONGEST_CHAIN)
     }
 
     /// Variance of a reading's own error, m².

@@ -2,8 +2,8 @@
 
 use basis::{Angle, Length, Origin, Place};
 use ground::P2;
+use ground::gp::Piece;
 use ground::gp::krige::krige;
-use ground::gp::process::Piece;
 use ground::gp::{BaseShot, Kernel, ProcessInput, fit};
 use ground::survey::{FromMark, InstrumentErrors, Levelled, LevelledSetup};
 use house::python;
