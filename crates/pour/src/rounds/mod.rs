@@ -18,7 +18,7 @@ mod solve;
 mod trace;
 mod verify;
 
-use basis::Report;
+use basis::{Note, Place, Report};
 
 pub use example::{Size, example_day, simple_round};
 pub use plan::{Answer, Assignment, Cause, Direction, FailedRound, First, Proof, RoundPlan};
@@ -61,13 +61,15 @@ pub fn plan_rounds(problem: &Problem, menu: &[Offer<'_>], budget: Budget) -> Rep
         return Report::refused(notes);
     }
     let day = lay(problem);
-    let answer = solve_day(problem, &day, budget)
-        .unwrap_or_else(|| Answer::Refused(refusal::refuse(problem, &day, menu, budget)));
+    let answer = match solve_day(problem, &day, budget, &mut notes) {
+        Some(answer) => answer,
+        None => Answer::Refused(refusal::refuse(problem, &day, menu, budget, &mut notes)),
+    };
     Report::with(answer, notes)
 }
 
-/// A plan or the end of the budget; absent when it is shown that there is no plan.
-fn solve_day(problem: &Problem, day: &Day, budget: Budget) -> Option<Answer> {
+/// A verified plan or none within the budget; absent when it is shown that there is no plan.
+fn solve_day(problem: &Problem, day: &Day, budget: Budget, notes: &mut Vec<Note>) -> Option<Answer> {
     let supplies = supplies(day, problem);
     let mut steps = Steps { left: budget.steps };
     let end = match solve::least_end(day, &supplies, &mut steps) {
@@ -77,8 +79,23 @@ fn solve_day(problem: &Problem, day: &Day, budget: Budget) -> Option<Answer> {
     };
     let people = solve::least_people_time(day, &supplies, &end, &mut Steps { left: budget.people_steps });
     let plan = trace::plan(problem, day, &supplies, &end, &people);
-    debug_assert!(check(problem, &plan).is_empty(), "{:?}", check(problem, &plan));
-    Some(Answer::Plan(plan))
+    Some(verified(problem, plan, budget, notes))
+}
+
+/// The plan, once a check that shares nothing with the search finds it sound; else undecided, with a note of what is wrong.
+fn verified(problem: &Problem, plan: RoundPlan, budget: Budget, notes: &mut Vec<Note>) -> Answer {
+    let faults = check(problem, &plan);
+    let Some(fault) = faults.first() else { return Answer::Plan(plan) };
+    notes.push(Note::warning(
+        "rounds-plan-unsound",
+        Place::at("bays"),
+        format!(
+            "a plan of the rounds failed its check in {} places, first {fault:?}: it is not used",
+            faults.len()
+        ),
+        "change the day a little, and report this: it is a fault of the program",
+    ));
+    Answer::Undecided { steps: budget.steps }
 }
 
 #[cfg(test)]

@@ -93,9 +93,9 @@ pub struct FailedRound {
     pub work: Option<TimeSpan>,
     /// Why.
     pub cause: Cause,
-    /// How many rounds, in the order of their latest ends, can still be planned before it.
+    /// How many rounds, first in the order of their latest ends, were shown to have a plan together.
     pub planned_before: usize,
-    /// Whether those were shown to have a plan, so that this is the first that fails.
+    /// Whether those are all that are due before it, so that this is the first that fails.
     pub first: First,
 }
 

@@ -1,6 +1,6 @@
 //! A day without a plan: the first round that fails, and the smallest changes that mend it.
 
-use basis::TimeSpan;
+use basis::{Note, TimeSpan};
 
 use super::check_input;
 use super::day::{Day, lay};
@@ -104,7 +104,13 @@ pub fn more_people(count: u32) -> Offer<'static> {
 }
 
 /// Explains why a day has no plan and tries the menu, in its order, which runs from small to large within each kind of change.
-pub(super) fn refuse(problem: &Problem, day: &Day, menu: &[Offer<'_>], budget: Budget) -> Refusal {
+pub(super) fn refuse(
+    problem: &Problem,
+    day: &Day,
+    menu: &[Offer<'_>],
+    budget: Budget,
+    notes: &mut Vec<Note>,
+) -> Refusal {
     let failed = first_failure(problem, day, budget);
     let mut tried: Vec<Tried> = Vec::new();
     for offer in menu {
@@ -114,7 +120,8 @@ pub(super) fn refuse(problem: &Problem, day: &Day, menu: &[Offer<'_>], budget: B
             |t: &Tried| !matches!(t.change, Change::Both(..)) && matches!(t.outcome, Outcome::Mends(_));
         let is_idle = matches!(offer.change, Change::Both(..)) && tried.iter().any(alone);
         if !is_idle && !tried.iter().any(mended) {
-            tried.push(Tried { change: offer.change.clone(), outcome: attempt(problem, offer, budget) });
+            let outcome = attempt(problem, offer, budget, notes);
+            tried.push(Tried { change: offer.change.clone(), outcome });
         }
     }
     Refusal { failed, tried }
@@ -133,14 +140,14 @@ fn kind(change: &Change) -> (u8, bool, u8) {
     }
 }
 
-fn attempt(problem: &Problem, offer: &Offer<'_>, budget: Budget) -> Outcome {
+fn attempt(problem: &Problem, offer: &Offer<'_>, budget: Budget, notes: &mut Vec<Note>) -> Outcome {
     let Some(changed) = (offer.make)(problem) else { return Outcome::CannotBeMade };
-    let mut notes = Vec::new();
-    check_input::check(&changed, &mut notes);
-    if basis::has_fault(&notes) {
+    let mut faults = Vec::new();
+    check_input::check(&changed, &mut faults);
+    if basis::has_fault(&faults) {
         return Outcome::CannotBeMade;
     }
-    match solve_day(&changed, &lay(&changed), budget) {
+    match solve_day(&changed, &lay(&changed), budget, notes) {
         Some(Answer::Plan(plan)) => Outcome::Mends(Box::new(plan)),
         Some(_) => Outcome::Undecided,
         None => Outcome::StillNone,
@@ -172,31 +179,32 @@ fn part(day: &Day, tasks: &[usize]) -> Day {
 
 fn first_failure(problem: &Problem, day: &Day, budget: Budget) -> FailedRound {
     let supplies = supplies(day, problem);
-    // A round that cannot fit by itself needs no search.
-    let hopeless =
-        |task: &&super::day::Task| task.ways.is_empty() || task.latest - task.earliest < task.least();
     let order = time_order(day);
-    if let Some((place, index)) = order.iter().enumerate().find(|(_, index)| hopeless(&&day.tasks[**index])) {
-        let cause = if day.tasks[*index].ways.is_empty() { Cause::NoWay } else { Cause::WindowTooShort };
-        return failed(problem, day, *index, cause, place, First::NotShown);
-    }
-    let try_first =
+    // A round that cannot fit by itself needs no search; what is due before it may fail all the same.
+    let hopeless = order.iter().position(|index| {
+        let task = &day.tasks[*index];
+        task.ways.is_empty() || task.latest - task.earliest < task.least()
+    });
+    let ask =
         |count: usize| feasible(&part(day, &order[..count]), &supplies, &mut Steps { left: budget.steps });
     // Fewer rounds are never harder, so the shortest prefix without a plan is found by halving.
-    let (mut low, mut high, mut first) = (0, order.len(), First::Shown);
+    let (mut low, mut high, mut shown) = (0, hopeless.map_or(order.len(), |place| place + 1), 0);
     while high - low > 1 {
-        let middle = usize::midpoint(low, high);
-        match try_first(middle) {
-            Found::Yes(_) => low = middle,
+        let middle = if hopeless == Some(high - 1) { high - 1 } else { usize::midpoint(low, high) };
+        match ask(middle) {
+            Found::Yes(_) => (low, shown) = (middle, middle),
             Found::No => high = middle,
-            Found::OutOfSteps => {
-                low = middle;
-                first = First::NotShown;
-            }
+            Found::OutOfSteps => low = middle,
         }
     }
-    let cause = cause(&part(day, &order[..high]), &supplies, budget);
-    failed(problem, day, order[high - 1], cause, low, first)
+    let index = order[high - 1];
+    let cause = match hopeless {
+        Some(place) if place + 1 == high && day.tasks[index].ways.is_empty() => Cause::NoWay,
+        Some(place) if place + 1 == high => Cause::WindowTooShort,
+        _ => cause(&part(day, &order[..high]), &supplies, budget),
+    };
+    let first = if shown + 1 == high { First::Shown } else { First::NotShown };
+    failed(problem, day, index, cause, shown, first)
 }
 
 /// What the rounds up to the failing one lack.

@@ -218,6 +218,13 @@ fn a_round_that_cannot_be_done_at_all_says_why() {
     let short = day(2, 1, vec![vec![by_machine(RoundKind::Float, 70.0, 100.0, 160.0)]]);
     let failed = refused(&short, &[]).failed;
     assert_eq!((failed.cause, failed.work), (Cause::WindowTooShort, Some(minutes(70.0))));
+    // A bay due before it has a plan, so the hopeless one is shown to be the first; two that clash before it are not hidden.
+    let easy = || vec![by_machine(RoundKind::Float, 25.0, 10.0, 50.0)];
+    let hopeless = || vec![by_machine(RoundKind::Float, 70.0, 100.0, 160.0)];
+    let failed = refused(&day(2, 1, vec![easy(), hopeless()]), &[]).failed;
+    assert_eq!((failed.bay, failed.planned_before, failed.first), (1, 1, First::Shown));
+    let failed = refused(&day(2, 1, vec![easy(), hopeless(), easy()]), &[]).failed;
+    assert_eq!((failed.bay, failed.cause, failed.first), (2, Cause::ShortOfMachines, First::Shown));
 }
 
 #[test]
@@ -245,6 +252,19 @@ fn all_faults_of_the_input_are_told_at_once() {
         places,
         ["bays[0].floor", "bays[0].rounds[0].ways", "bays[0].rounds[0].window", "crew.people", "travel"]
     );
+}
+
+#[test]
+fn a_plan_that_fails_its_check_is_not_handed_out() {
+    let problem = two_floors(2);
+    let mut plan = planned(&problem);
+    let mut notes = Vec::new();
+    assert_eq!(verified(&problem, plan.clone(), Budget::default(), &mut notes), Answer::Plan(plan.clone()));
+    assert!(notes.is_empty());
+    plan.assignments[0].people = vec![7];
+    let answer = verified(&problem, plan, Budget::default(), &mut notes);
+    assert!(matches!(answer, Answer::Undecided { .. }), "{answer:?}");
+    assert_eq!(notes[0].code, "rounds-plan-unsound");
 }
 
 #[test]
