@@ -52,12 +52,15 @@ pub(super) fn menu<'a>(
     }
     let second =
         floors.iter().find_map(|floor| floor.job.finishing.machines.first()).map(|machine| Machine {
-            name: format!("second {}", machine.name),
+            name: format!("another {}", machine.name),
             kind: machine.name.clone(),
             floor: floors.len() - 1,
             moving: TimeSpan::ZERO,
         });
-    menu.extend(second.clone().map(one_more_machine));
+    // A rented machine is brought to the floor that lacks it.
+    for floor in 0..floors.len() {
+        menu.extend(second.clone().map(|machine| one_more_machine(Machine { floor, ..machine })));
+    }
     menu.extend([1, 2].map(more_people));
     menu.extend(mixes(again));
     menu.extend(pairs(second, again));

@@ -157,14 +157,17 @@ fn taken(path: &str, what: &str, value: String, source: &str) -> Assumed {
 }
 
 /// The machines of all floors by their names: one crew brings the same machine to both.
+///
+/// Machines of the same rates are of one kind, so that the planner need not tell them apart.
 fn machines(floors: &[FloorOfDay<'_>]) -> Vec<Machine> {
+    let known = stated_machines(floors);
     let mut machines: Vec<Machine> = Vec::new();
     for (number, floor) in floors.iter().enumerate() {
         for machine in &floor.job.finishing.machines {
             if !machines.iter().any(|known| known.name == machine.name) {
                 machines.push(Machine {
                     name: machine.name.clone(),
-                    kind: machine.name.clone(),
+                    kind: kind_of(machine, &known).to_owned(),
                     floor: number,
                     moving: TimeSpan::ZERO,
                 });
@@ -172,6 +175,25 @@ fn machines(floors: &[FloorOfDay<'_>]) -> Vec<Machine> {
         }
     }
     machines
+}
+
+/// The machines as the jobs state them; of one that two jobs name, the first.
+fn stated_machines<'a>(floors: &[FloorOfDay<'a>]) -> Vec<&'a job::Machine> {
+    let mut known: Vec<&job::Machine> = Vec::new();
+    for machine in floors.iter().flat_map(|floor| &floor.job.finishing.machines) {
+        if !known.iter().any(|known| known.name == machine.name) {
+            known.push(machine);
+        }
+    }
+    known
+}
+
+/// The name of the first machine that works at the same rates.
+fn kind_of<'a>(machine: &job::Machine, known: &[&'a job::Machine]) -> &'a str {
+    let stated = known.iter().find(|one| one.name == machine.name);
+    let rates = stated.map(|one| (one.float, one.trowel));
+    let first = known.iter().find(|one| Some((one.float, one.trowel)) == rates);
+    first.map_or("", |one| one.name.as_str())
 }
 
 /// Placing and bull floating keep some people from the first concrete to the last, in the middle of their bands.
@@ -196,13 +218,12 @@ fn rates(floors: &[FloorOfDay<'_>], job: &Job, assumed: &mut Vec<Assumed>) -> Fl
     let by_hand = stated.by_hand.map(coverage);
     let broom = stated.by_hand.map_or(default.broom, coverage);
     let edges = stated.edges.map_or(default.edges, edge_rate);
-    let known: Vec<&job::Machine> =
-        floors.iter().flat_map(|floor| floor.job.finishing.machines.iter()).collect();
+    let known = stated_machines(floors);
     let machine_default = default.machines.first().map(|machine| machine.coverage);
     let machines = |rate: &dyn Fn(&job::Machine) -> Option<AreaRate>| {
         let of = |machine: &&job::Machine| {
             let coverage = rate(machine).map(coverage).or(machine_default)?;
-            Some(MachineRate { kind: machine.name.clone(), coverage })
+            Some(MachineRate { kind: kind_of(machine, &known).to_owned(), coverage })
         };
         let mut rates: Vec<MachineRate> = Vec::new();
         for rate in known.iter().filter_map(of) {
