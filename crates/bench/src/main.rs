@@ -8,6 +8,7 @@ mod made;
 mod odds;
 mod python;
 mod row;
+mod seen;
 mod shots;
 
 use std::process::ExitCode;
@@ -18,13 +19,14 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 7] = [
+const SUBJECTS: [Subject; 8] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
     ("process", against::process),
     ("triangles", against::triangles),
     ("column", column::rows),
+    ("seen", seen::rows),
     ("odds", odds::rows),
 ];
 

@@ -76,6 +76,14 @@ pub struct ClockArgs {
     /// The job file (TOML), or the two of a day in order.
     #[arg(required = true, num_args = 1..=2)]
     pub jobs: Vec<PathBuf>,
+    /// What was seen, as often as needed: `"10:40 bay 1 print 1/4 in"`, `"9:55 bay 2 sheen gone"`, `"10:20 bay 1 needle 90 psi"`,
+    /// `"10:20 bay 1 surface 74 degF"`, `"11:00 bay 1 float on"`, `"11:30 bay 1 trowel 1 done"`, `"load 2 at 7:58"`; with two jobs
+    /// `"10:40 floor 2 bay 1 ..."`.
+    #[arg(long, value_name = "WHAT")]
+    pub seen: Vec<String>,
+    /// The time it is now, as in `11:05`; without it, that of the last thing seen. What is past is left out.
+    #[arg(long, value_name = "TIME")]
+    pub now: Option<String>,
     /// Seed of the draws; the same seed gives the same clock.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,

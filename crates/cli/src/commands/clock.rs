@@ -5,6 +5,7 @@ use pour::day::{FloorOfDay, day};
 use pour::plan::Plan;
 use pour::rounds::Budget;
 
+use super::seen::updates;
 use super::{Loaded, load, notes_text};
 use crate::args::ClockArgs;
 use crate::error::Failure;
@@ -24,6 +25,11 @@ pub fn run(args: &ClockArgs) -> Result<String, Failure> {
         notes.extend(told.into_iter().filter(is_of_the_clock));
         plans.push(plan);
     }
+    let updates = updates(&mut plans, (&args.seen, args.now.as_deref()), &mut notes);
+    let Some(updates) = updates else {
+        let source = &loaded.first().ok_or_else(|| Failure::faults(String::new()))?.source;
+        return Err(Failure::faults(notes_text(&notes, source, Severity::Fault)));
+    };
     let floors: Vec<FloorOfDay<'_>> =
         loaded.iter().zip(&plans).map(|(floor, plan)| FloorOfDay { job: &floor.job, plan }).collect();
     let report = day(&floors, args.seed, Budget::default());
@@ -33,6 +39,9 @@ pub fn run(args: &ClockArgs) -> Result<String, Failure> {
     };
     notes.extend(report.notes);
     let mut text = String::new();
+    for (floor, update) in floors.iter().zip(&updates) {
+        text += &show::seen::learned(floor.job, update);
+    }
     for floor in &floors {
         if let Some(forecast) = &floor.plan.forecast {
             text += &show::clock::floor(floor.job, forecast);

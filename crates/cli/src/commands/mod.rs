@@ -5,6 +5,7 @@ pub mod clock;
 pub mod new;
 pub mod plan;
 pub mod schema;
+mod seen;
 
 use std::io::IsTerminal;
 use std::path::Path;

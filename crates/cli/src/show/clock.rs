@@ -24,6 +24,38 @@ pub fn floor(job: &Job, forecast: &Forecast) -> String {
     [conditions(job, forecast, &wall), windows(forecast, &wall), afterwards(forecast, &wall)].concat()
 }
 
+/// When each bay is ready, in short, for the page of the plan.
+pub fn in_short(job: &Job, forecast: &Forecast) -> String {
+    let wall = Wall { zone: &forecast.zone, start: forecast.first_truck, units: job.units };
+    let mut table = Table::new(&[
+        ("bay", Align::Right),
+        ("first round", Align::Left),
+        ("ready 10", Align::Right),
+        ("50", Align::Right),
+        ("90 %", Align::Right),
+        ("last round by", Align::Right),
+        ("first cut", Align::Right),
+    ]);
+    for bay in &forecast.bays {
+        let worked: Vec<_> = bay.rounds.iter().filter(|round| round.round != Round::BullFloat).collect();
+        let first = worked.iter().find(|round| round.round != Round::Edges);
+        let (Some(first), Some(last)) = (first, worked.last()) else { continue };
+        let cut = bay.event(Event::At(Milestone::EarlyEntryFrom)).and_then(|band| band.middle);
+        table.row([
+            bay.number.to_string(),
+            round_name(first.round),
+            wall.perhaps(first.opens.low),
+            wall.perhaps(first.opens.middle),
+            wall.perhaps(first.opens.high),
+            wall.perhaps(last.closes.middle),
+            wall.perhaps(cut),
+        ]);
+    }
+    let told = "The last round's end and the first cut, by an early-entry saw, are likely times. All rounds, who does them and what follows: \
+                flatwright clock with this job.";
+    heading("When each bay is ready") + &table.print() + &paragraph(told)
+}
+
 fn conditions(job: &Job, forecast: &Forecast, wall: &Wall<'_>) -> String {
     let local = forecast.zone.to_datetime(forecast.first_truck);
     let mut text = heading(&format!("{}: the clock", job.name));

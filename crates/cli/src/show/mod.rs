@@ -4,6 +4,7 @@ pub mod clock;
 mod order;
 mod placing;
 mod prep;
+pub mod seen;
 mod words;
 
 use basis::quantity::{angle, area, length, thickness};
@@ -28,6 +29,7 @@ pub fn plan(job: &Job, plan: &Plan) -> String {
         placing::trucks(job, plan),
         placing::pads(job, plan),
         placing::reach(job, plan),
+        plan.forecast.as_ref().map_or_else(String::new, |forecast| clock::in_short(job, forecast)),
         prep::sheet(job, plan),
         prep::worth_doing(job, plan),
         assumed(job),

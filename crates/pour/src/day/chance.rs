@@ -25,7 +25,7 @@ pub(super) fn of_keeping(
     order.sort_by(|a, b| a.start.total_cmp(&b.start).then(a.bay.cmp(&b.bay)).then(a.round.cmp(&b.round)));
     let (mut kept, mut all) = (0.0, 0.0);
     for draw in 0..draws {
-        let weight = forecasts.first().map_or(0.0, |forecast| forecast.weight(draw));
+        let weight: f64 = forecasts.iter().map(|forecast| forecast.weight(draw)).product();
         all += weight;
         if keeps(posed, (&order, &plan.busy), forecasts, start, draw) {
             kept += weight;
@@ -59,7 +59,8 @@ fn keeps(
         let work = assignment.end - assignment.start;
         let placed_between = forecasts[floor].placed_between(stretch.bay, draw);
         let window = stretch.window(placed_between, opens, closes, work);
-        let mut begin = (window.earliest + by).max(done[assignment.bay]);
+        let now = forecasts[floor].now.unwrap_or(window.earliest);
+        let mut begin = (window.earliest.max(now) + by).max(done[assignment.bay]);
         let free = |(until, at): (TimeSpan, Option<usize>)| {
             if at.is_some_and(|at| at != floor) { until + problem.travel } else { until }
         };

@@ -34,10 +34,14 @@ pub(super) fn menu<'a>(
             forecasts[..last].iter().copied().chain(std::iter::once(&forecast)).collect();
         Some(posed(&changed, &all, start).problem)
     };
+    // On a day under way the trucks and the mix are what they are.
+    let under_way = forecasts.iter().any(|forecast| forecast.now.is_some());
     let mut menu = Vec::new();
-    menu.extend(STARTS.map(|minutes| another_start(minutes, again)));
+    if !under_way {
+        menu.extend(STARTS.map(|minutes| another_start(minutes, again)));
+    }
     let Some(last) = floors.last() else { return menu };
-    if last.plan.loads.lines.len() > 1 {
+    if last.plan.loads.lines.len() > 1 && !under_way {
         for more in SPACINGS {
             let spacing =
                 last.job.plant.spacing.unwrap_or(last.plan.trucks.matched) + TimeSpan::minutes(more);
@@ -62,8 +66,10 @@ pub(super) fn menu<'a>(
         menu.extend(second.clone().map(|machine| one_more_machine(Machine { floor, ..machine })));
     }
     menu.extend([1, 2].map(more_people));
-    menu.extend(mixes(again));
-    menu.extend(pairs(second, again));
+    if !under_way {
+        menu.extend(mixes(again));
+        menu.extend(pairs(second, again));
+    }
     menu
 }
 

@@ -102,7 +102,7 @@ pub(super) fn posed(floors: &[FloorOfDay<'_>], forecasts: &[&Forecast], start: T
             let of = stretches(bay, &rates);
             for part in 0..of {
                 let stretch = Stretch { floor: number, bay: index, part, of };
-                let (rounds, kinds) = rounds(bay, times, by, &rates, stretch);
+                let (rounds, kinds) = rounds(bay, times, (by, forecast.now), &rates, stretch);
                 let name = name(floors.len(), &floor.job.name, bay.number, stretch);
                 posed.problem.bays.push(BayRounds { name, floor: number, rounds });
                 posed.stretches.push(stretch);
@@ -296,7 +296,7 @@ fn edge_rate(speed: Speed) -> EdgeRate {
 fn rounds(
     bay: &Bay,
     times: &BayForecast,
-    by: TimeSpan,
+    (by, now): (TimeSpan, Option<TimeSpan>),
     rates: &FloorRates,
     stretch: Stretch,
 ) -> (Vec<Round>, Vec<finish::Round>) {
@@ -315,11 +315,18 @@ fn rounds(
             continue;
         }
         let window = stretch.window(placed, opens, closes, quickest(&ways));
+        let Some(window) = from_now(window, now) else { continue };
         let window = Window { earliest: window.earliest + by, latest: window.latest + by };
         rounds.push(Round { kind, window: to_the_minute(window), gap: TimeSpan::ZERO, ways });
         kinds.push(band.round);
     }
     (rounds, kinds)
+}
+
+/// What is left of a window on a day under way; absent when it is past.
+fn from_now(window: Window, now: Option<TimeSpan>) -> Option<Window> {
+    let Some(now) = now else { return Some(window) };
+    (window.latest > now).then(|| Window { earliest: window.earliest.max(now), ..window })
 }
 
 /// The window in whole minutes, none of it lost.
