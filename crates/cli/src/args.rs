@@ -84,6 +84,12 @@ pub struct ClockArgs {
     /// The time it is now, as in `11:05`; without it, that of the last thing seen. What is past is left out.
     #[arg(long, value_name = "TIME")]
     pub now: Option<String>,
+    /// Write the day line and the floor at its telling instants (SVG) into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Draw the floor at this local time instead: `11:30`, `2:15 pm`, `2026-06-13 07:00`.
+    #[arg(long, value_name = "TIME", requires = "out")]
+    pub at: Option<String>,
     /// Seed of the draws; the same seed gives the same clock.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,

@@ -4,8 +4,10 @@
 //! figured here but where ink goes; who calls decides what is drawn and in whose units. See
 //! `docs/methods/drawings.md`.
 
+pub mod clock_sheets;
 pub mod drawing;
 pub mod plan_sheets;
 
+pub use clock_sheets::{FloorsAsked, day_line, floor_at, telling_floors};
 pub use drawing::{FloorDrawing, Layer, draw};
 pub use plan_sheets::sheets;

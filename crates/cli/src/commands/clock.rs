@@ -1,12 +1,13 @@
 //! `clock`: when each bay can be finished, by whom, and what mends a day that cannot be.
 
 use basis::{Note, Severity};
-use pour::day::{FloorOfDay, day};
+use papers::FloorsAsked;
+use pour::day::{Day, FloorOfDay, day};
 use pour::plan::Plan;
 use pour::rounds::Budget;
 
 use super::seen::updates;
-use super::{Loaded, load, notes_text};
+use super::{Loaded, instant, load, notes_text, write_drawings};
 use crate::args::ClockArgs;
 use crate::error::Failure;
 use crate::show;
@@ -38,6 +39,9 @@ pub fn run(args: &ClockArgs) -> Result<String, Failure> {
         return Err(Failure::faults(notes_text(&report.notes, source, Severity::Remark)));
     };
     notes.extend(report.notes);
+    if let Some(folder) = &args.out {
+        write_drawings(folder, &drawings(&floors, &day, args.at.as_deref())?)?;
+    }
     let mut text = String::new();
     for (floor, update) in floors.iter().zip(&updates) {
         text += &show::seen::learned(floor.job, update);
@@ -57,6 +61,26 @@ pub fn run(args: &ClockArgs) -> Result<String, Failure> {
         text += &show::clock::cautions(forecast);
     }
     Ok(text + &show::notes(&notes))
+}
+
+/// The day line, and each floor at the instant asked for or at its telling ones.
+fn drawings(
+    floors: &[FloorOfDay<'_>],
+    day: &Day,
+    at: Option<&str>,
+) -> Result<Vec<(String, String)>, Failure> {
+    let mut drawn = papers::day_line(floors, day, "");
+    for (index, floor) in floors.iter().enumerate() {
+        let asked = if floors.len() > 1 { FloorsAsked::Numbered(index + 1) } else { FloorsAsked::Only };
+        let Some(at) = at else {
+            drawn.extend(papers::telling_floors(floor.job, floor.plan, asked));
+            continue;
+        };
+        let Some(forecast) = &floor.plan.forecast else { continue };
+        let at = instant::read(at, &forecast.zone, forecast.first_truck).map_err(Failure::faults)?;
+        drawn.extend(papers::floor_at(floor.job, floor.plan, asked, at));
+    }
+    Ok(drawn)
 }
 
 /// Notes of the plan that have nothing to do with finishing stand on the plan's own page.

@@ -2,6 +2,7 @@
 
 pub mod balance;
 pub mod clock;
+mod instant;
 pub mod new;
 pub mod plan;
 pub mod schema;
@@ -58,4 +59,14 @@ pub fn notes_text(notes: &[Note], source: &SourceMap, least: Severity) -> String
     let shown: Vec<Note> = notes.iter().filter(|n| n.severity >= least).cloned().collect();
     let ink = if std::io::stderr().is_terminal() { Ink::Colour } else { Ink::Plain };
     render_notes(&shown, source, NoteStyle { ink, ..NoteStyle::default() })
+}
+
+/// Writes the drawings into a folder, which is made if it is not there.
+pub fn write_drawings(folder: &Path, sheets: &[(String, String)]) -> Result<(), Failure> {
+    std::fs::create_dir_all(folder).map_err(|why| Failure::file(folder, "make", &why))?;
+    for (name, drawing) in sheets {
+        let path = folder.join(name);
+        std::fs::write(&path, drawing).map_err(|why| Failure::file(&path, "write", &why))?;
+    }
+    Ok(())
 }

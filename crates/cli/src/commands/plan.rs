@@ -1,10 +1,12 @@
 //! `plan`: the whole pour on one page, or as a JSON report.
 
-use std::path::Path;
-
 use basis::Severity;
+use pour::Job;
+use pour::day::{Day, FloorOfDay};
+use pour::plan::Plan;
+use pour::rounds::Budget;
 
-use super::{load, notes_text};
+use super::{load, notes_text, write_drawings};
 use crate::args::PlanArgs;
 use crate::error::Failure;
 use crate::show;
@@ -19,7 +21,8 @@ pub fn run(args: &PlanArgs) -> Result<String, Failure> {
         return Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark)));
     };
     if let Some(folder) = &args.out {
-        write_drawings(folder, &papers::sheets(&loaded.job, &plan))?;
+        let day = day_of(&loaded.job, &plan, args.seed);
+        write_drawings(folder, &papers::sheets(&loaded.job, &plan, day.as_ref()))?;
     }
     if args.json {
         return Ok(format!("{:#}\n", formats::plan_json(&loaded.job, &plan, &notes)));
@@ -29,12 +32,8 @@ pub fn run(args: &PlanArgs) -> Result<String, Failure> {
     Ok(text)
 }
 
-/// Writes the drawings into a folder, which is made if it is not there.
-fn write_drawings(folder: &Path, sheets: &[(&'static str, String)]) -> Result<(), Failure> {
-    std::fs::create_dir_all(folder).map_err(|why| Failure::file(folder, "make", &why))?;
-    for (name, drawing) in sheets {
-        let path = folder.join(name);
-        std::fs::write(&path, drawing).map_err(|why| Failure::file(&path, "write", &why))?;
-    }
-    Ok(())
+/// The finishing of the day, for its day line; nothing without weather.
+fn day_of(job: &Job, plan: &Plan, seed: u64) -> Option<Day> {
+    plan.forecast.as_ref()?;
+    pour::day::day(&[FloorOfDay { job, plan }], seed, Budget::default()).value
 }

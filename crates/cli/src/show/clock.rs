@@ -8,7 +8,7 @@ use clock::finish::Round;
 use clock::moist_air;
 use jiff::tz::TimeZone;
 use pour::Job;
-use pour::day::Day;
+use pour::day::{Day, person_name};
 use pour::forecast::Forecast;
 use pour::forecast::state::RoundName;
 use pour::job::Assumed;
@@ -244,13 +244,6 @@ fn assigned(plan: &RoundPlan, problem: &Problem, wall: &Wall<'_>) -> String {
         ]);
     }
     table.print()
-}
-
-/// People by letters: A is the first.
-fn person_name(person: u32) -> String {
-    char::from_u32('A' as u32 + person)
-        .filter(char::is_ascii_uppercase)
-        .map_or_else(|| format!("no. {}", person + 1), String::from)
 }
 
 const fn passes(direction: Direction) -> &'static str {

@@ -5,14 +5,14 @@ use house::tree;
 /// Width of a letter in sizes of type: the digits of the common sans-serif faces.
 const LETTER: f64 = 0.56;
 
-struct Drawn {
-    name: String,
-    job: pour::Job,
-    plan: pour::plan::Plan,
-    sheets: Vec<(&'static str, String)>,
+pub struct Drawn {
+    pub name: String,
+    pub job: pour::Job,
+    pub plan: pour::plan::Plan,
+    sheets: Vec<(String, String)>,
 }
 
-fn demos() -> Vec<Drawn> {
+pub fn demos() -> Vec<Drawn> {
     let paths = tree::files("demo", &["toml"]);
     assert!(paths.len() >= 4, "only {} demonstration jobs", paths.len());
     let drawn = paths.into_iter().map(|path| {
@@ -24,14 +24,14 @@ fn demos() -> Vec<Drawn> {
         let parsed = formats::read_job_bytes(tree::text(&path).as_bytes(), &name, &beside);
         let job = parsed.report.value.expect("a demonstration reads");
         let plan = pour::plan::plan(&job, 1).value.expect("a demonstration has a plan");
-        let sheets = papers::sheets(&job, &plan);
-        assert_eq!(sheets, papers::sheets(&job, &plan), "{name}: two drawings of one plan differ");
+        let sheets = papers::sheets(&job, &plan, None);
+        assert_eq!(sheets, papers::sheets(&job, &plan, None), "{name}: two drawings of one plan differ");
         Drawn { name, job, plan, sheets }
     });
     drawn.collect()
 }
 
-fn number(node: &roxmltree::Node<'_, '_>, name: &str) -> f64 {
+pub fn number(node: &roxmltree::Node<'_, '_>, name: &str) -> f64 {
     node.attribute(name).expect(name).trim_end_matches("mm").parse().expect("a number")
 }
 
@@ -53,29 +53,36 @@ fn box_of(node: &roxmltree::Node<'_, '_>) -> [f64; 4] {
     [least(|c| c.0), least(|c| c.1), most(|c| c.0), most(|c| c.1)]
 }
 
+/// What is wrong with the texts of a sheet: off the page, on another, or too small.
+pub fn misplaced(sheet: &str, svg: &str) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let xml = roxmltree::Document::parse(svg).expect("a drawing parses");
+    let (w, h) = (number(&xml.root_element(), "width"), number(&xml.root_element(), "height"));
+    let texts: Vec<_> = xml.descendants().filter(|n| n.has_tag_name("text")).collect();
+    assert!(texts.len() > 15, "{sheet}: {} texts", texts.len());
+    let boxes: Vec<_> = texts.iter().map(|n| (n.text().unwrap_or(""), box_of(n))).collect();
+    for (i, (told, a)) in boxes.iter().enumerate() {
+        if a[0] < 5.0 || a[1] < 5.0 || a[2] > w - 5.0 || a[3] > h - 5.0 {
+            wrong.push(format!("{sheet}: {told:?} leaves the page"));
+        }
+        for (other, b) in &boxes[..i] {
+            if a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3] {
+                wrong.push(format!("{sheet}: {told:?} lies on {other:?}"));
+            }
+        }
+    }
+    for size in texts.iter().map(|n| number(n, "font-size")).filter(|size| *size < 2.55) {
+        wrong.push(format!("{sheet}: type of {size} mm"));
+    }
+    wrong
+}
+
 #[test]
 fn every_text_is_on_the_page_and_no_two_lie_on_one_another() {
     let mut wrong = Vec::new();
     for demo in demos() {
         for (sheet, svg) in &demo.sheets {
-            let xml = roxmltree::Document::parse(svg).expect("a drawing parses");
-            let (w, h) = (number(&xml.root_element(), "width"), number(&xml.root_element(), "height"));
-            let texts: Vec<_> = xml.descendants().filter(|n| n.has_tag_name("text")).collect();
-            assert!(texts.len() > 15, "{} {sheet}: {} texts", demo.name, texts.len());
-            let boxes: Vec<_> = texts.iter().map(|n| (n.text().unwrap_or(""), box_of(n))).collect();
-            for (i, (told, a)) in boxes.iter().enumerate() {
-                if a[0] < 5.0 || a[1] < 5.0 || a[2] > w - 5.0 || a[3] > h - 5.0 {
-                    wrong.push(format!("{} {sheet}: {told:?} leaves the page", demo.name));
-                }
-                for (other, b) in &boxes[..i] {
-                    if a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3] {
-                        wrong.push(format!("{} {sheet}: {told:?} lies on {other:?}", demo.name));
-                    }
-                }
-            }
-            for size in texts.iter().map(|n| number(n, "font-size")) {
-                assert!(size >= 2.55, "{} {sheet}: type of {size} mm", demo.name);
-            }
+            wrong.extend(misplaced(&format!("{} {sheet}", demo.name), svg));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

@@ -3,6 +3,7 @@
 
 mod arrows;
 mod citations;
+mod clock_drawings;
 mod documents;
 mod drawings;
 mod licences;

@@ -1,6 +1,7 @@
 //! The floor as a sheet: what the caller hands over, and the order in which it is drawn.
 
 mod canvas;
+pub mod dayline;
 mod dimensions;
 mod field;
 mod labels;
@@ -16,6 +17,7 @@ use basis::UnitSystem;
 use ground::{P2, P3};
 
 pub use field::neat_limits;
+pub use layers::state::{BayHatch, BayStateMark, StateLayer};
 pub use table::Table;
 
 /// All that every layer shows: the floor's outline and what the sheet says of itself.
@@ -150,6 +152,8 @@ pub enum Layer {
     Pads(PadsLayer),
     /// What the chutes reach.
     Reach(ReachLayer),
+    /// What each bay is like at an instant.
+    State(StateLayer),
 }
 
 /// The base as shot.

@@ -125,13 +125,18 @@ impl Extent {
     }
 }
 
+/// Letter or A4, landscape, mm.
+pub(super) fn paper(units: UnitSystem) -> P2 {
+    match units {
+        UnitSystem::Us => P2::new(279.4, 215.9),
+        UnitSystem::Metric => P2::new(297.0, 210.0),
+    }
+}
+
 impl Page {
     /// The sheet on which the floor comes out largest: text beside it or below it.
     pub(super) fn new(units: UnitSystem, extent: Extent, text: TextRoom) -> Self {
-        let size = match units {
-            UnitSystem::Us => P2::new(279.4, 215.9),
-            UnitSystem::Metric => P2::new(297.0, 210.0),
-        };
+        let size = paper(units);
         let whole = Box2::new(P2::new(MARGIN, MARGIN), size - P2::new(MARGIN, MARGIN));
         let [beside, below] = [with_column(whole), with_strip(whole)].map(|(area, columns)| {
             let scale = scale(units, extent.least_ratio(area.size()));

@@ -11,7 +11,7 @@ use pour::plan::Plan;
 
 use crate::drawing::{DoorMark, FloorDrawing, NamedRing, Sheet, Side, SideKind, Spot};
 
-pub(super) fn drawing(job: &Job, plan: &Plan) -> FloorDrawing {
+pub(crate) fn drawing(job: &Job, plan: &Plan) -> FloorDrawing {
     let (low, high) = plan.floor.boundary.bounds();
     let told = |metres: f64| length(Length::metres(metres), job.units);
     FloorDrawing {

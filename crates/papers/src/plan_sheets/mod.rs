@@ -9,13 +9,17 @@ use basis::{Length, RodMarks, UnitSystem};
 use ground::survey::ShotOn;
 use ground::{P2, P3, Plane};
 use pour::Job;
+use pour::day::{Day, FloorOfDay};
 use pour::plan::Plan;
 
+pub(crate) use floor::drawing as floor_drawing;
+
+use crate::clock_sheets::day_line;
 use crate::drawing::{BaseLayer, Field, Layer, ShotMark, Spot, ThicknessLayer, draw, neat_limits};
 
-/// The drawings of a plan with their file names, in the order of the work.
+/// The drawings of a plan with their file names, in the order of the work; with a day its day line comes last.
 #[must_use]
-pub fn sheets(job: &Job, plan: &Plan) -> Vec<(&'static str, String)> {
+pub fn sheets(job: &Job, plan: &Plan, day: Option<&Day>) -> Vec<(String, String)> {
     let mut floor = floor::drawing(job, plan);
     let layers = [
         ("base.svg", Layer::Base(base(job, plan))),
@@ -25,12 +29,17 @@ pub fn sheets(job: &Job, plan: &Plan) -> Vec<(&'static str, String)> {
         ("pads.svg", Layer::Pads(pour_sheets::pads(job, plan))),
         ("reach.svg", Layer::Reach(pour_sheets::reach(job, plan))),
     ];
-    let count = layers.len();
+    let count = layers.len() + usize::from(day.is_some());
     let numbered = layers.into_iter().enumerate().map(|(i, (name, layer))| {
         floor.sheet.number = format!("Sheet {} of {count}", i + 1);
-        (name, draw(&floor, &layer))
+        (name.to_owned(), draw(&floor, &layer))
     });
-    numbered.collect()
+    let mut sheets: Vec<(String, String)> = numbered.collect();
+    if let Some(day) = day {
+        let number = format!("Sheet {count} of {count}");
+        sheets.extend(day_line(&[FloorOfDay { job, plan }], day, &number));
+    }
+    sheets
 }
 
 /// Rings with the value of a plane over them, and the values' range.

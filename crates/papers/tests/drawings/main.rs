@@ -1,6 +1,7 @@
 //! Sheets are well formed, to scale, on the page, and stand any input.
 #![allow(clippy::unwrap_used, reason = "a test may fail so")]
 
+mod dayline;
 mod sample;
 
 use basis::UnitSystem;

@@ -13,6 +13,7 @@ use crate::forecast::Forecast;
 use crate::job::{Assumed, Job};
 use crate::plan::Plan;
 use crate::rounds::{Answer, Budget, Problem, plan_rounds};
+pub use windows::Stretch;
 
 /// A floor of the day, with its plan.
 #[derive(Debug, Clone, Copy)]
@@ -30,6 +31,8 @@ pub struct Day {
     pub start: Timestamp,
     /// What was planned: floors, bays with their windows in the middle of their bands, people, machines.
     pub problem: Problem,
+    /// What of the floors each bay of the problem is.
+    pub stretches: Vec<Stretch>,
     /// Rounds that never come within the weather given, as floor, bay and words; they are not in the problem.
     pub beyond: Vec<String>,
     /// The plan, or why there is none.
@@ -59,8 +62,15 @@ pub fn day(floors: &[FloorOfDay<'_>], seed: u64, budget: Budget) -> Report<Day> 
         Answer::Plan(plan) => Some(chance::of_keeping(&posed, plan, &forecasts, start)),
         Answer::Refused(_) | Answer::Undecided { .. } => None,
     };
-    let day =
-        Day { start, problem: posed.problem, beyond: posed.beyond, answer, chance, assumed: posed.assumed };
+    let day = Day {
+        start,
+        problem: posed.problem,
+        stretches: posed.stretches,
+        beyond: posed.beyond,
+        answer,
+        chance,
+        assumed: posed.assumed,
+    };
     Report::with(day, notes)
 }
 
@@ -80,6 +90,14 @@ fn forecasts<'a>(floors: &[FloorOfDay<'a>], notes: &mut Vec<Note>) -> Option<Vec
         ));
     }
     floors.iter().map(|floor| floor.plan.forecast.as_ref()).collect()
+}
+
+/// People by letters: A is the first.
+#[must_use]
+pub fn person_name(person: u32) -> String {
+    char::from_u32('A' as u32 + person)
+        .filter(char::is_ascii_uppercase)
+        .map_or_else(|| format!("no. {}", person + 1), String::from)
 }
 
 /// An instant as a time from the day's start.

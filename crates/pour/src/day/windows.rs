@@ -38,7 +38,7 @@ pub(super) struct Posed {
 
 /// A stretch of a bay, from its start to its end as it was placed: what one machine works through at a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Stretch {
+pub struct Stretch {
     /// Index of the floor.
     pub floor: usize,
     /// Index of the bay on it.
@@ -51,19 +51,19 @@ pub(super) struct Stretch {
 
 impl Stretch {
     /// When the stretch is placed, of a bay that is placed evenly.
-    pub fn placed(self, (from, until): (TimeSpan, TimeSpan)) -> (TimeSpan, TimeSpan) {
+    pub(super) fn placed(self, (from, until): (TimeSpan, TimeSpan)) -> (TimeSpan, TimeSpan) {
         let each = (until - from) / self.of as f64;
         (from + each * self.part as f64, from + each * (self.part + 1) as f64)
     }
 
     /// An instant of the bay's middle, for the middle of the stretch.
-    pub fn moved(self, middle: TimeSpan, (from, until): (TimeSpan, TimeSpan)) -> TimeSpan {
+    pub(super) fn moved(self, middle: TimeSpan, (from, until): (TimeSpan, TimeSpan)) -> TimeSpan {
         let part = (self.part as f64 + 0.5) / self.of as f64 - 0.5;
         middle + (until - from) * part
     }
 
     /// The window of a round on this stretch.
-    pub fn window(
+    pub(super) fn window(
         self,
         placed: (TimeSpan, TimeSpan),
         opens: TimeSpan,

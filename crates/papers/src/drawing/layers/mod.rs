@@ -5,6 +5,7 @@ mod fall;
 mod loads;
 mod pads;
 mod reach;
+pub(super) mod state;
 mod thickness;
 
 use ground::P2;
@@ -39,6 +40,7 @@ pub(super) fn title(layer: &Layer) -> String {
         Layer::Loads(_) => "Bays and loads",
         Layer::Pads(_) => "Pads",
         Layer::Reach(_) => "Reach",
+        Layer::State(layer) => return super::text::clean(&format!("The floor at {}", layer.at)),
     }
     .to_owned()
 }
@@ -60,6 +62,7 @@ pub(super) fn table(layer: &Layer) -> Option<&Table> {
         Layer::Loads(layer) => Some(&layer.table),
         Layer::Pads(layer) => Some(&layer.table),
         Layer::Reach(layer) => Some(&layer.table),
+        Layer::State(layer) => Some(&layer.table),
         _ => None,
     }
     .filter(|table| !table.rows.is_empty())
@@ -87,6 +90,7 @@ pub(super) fn under(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) ->
         Layer::Fall(layer) => fall::under(canvas, layer),
         Layer::Loads(layer) => on_floor_only(canvas, floor, |canvas| loads::under(canvas, layer)),
         Layer::Reach(layer) => reach::under(canvas, floor, layer),
+        Layer::State(layer) => on_floor_only(canvas, floor, |canvas| state::under(canvas, layer)),
         Layer::Pads(_) => {}
     }
     Contours::new()
@@ -101,6 +105,7 @@ pub(super) fn over(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer, con
         Layer::Loads(layer) => loads::over(canvas, layer),
         Layer::Pads(layer) => pads::over(canvas, layer),
         Layer::Reach(layer) => reach::over(canvas, floor, layer),
+        Layer::State(layer) => state::over(canvas, floor, layer),
     }
 }
 
@@ -116,6 +121,7 @@ pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
         Layer::Loads(layer) => loads::keys(layer),
         Layer::Pads(layer) => pads::keys(layer),
         Layer::Reach(layer) => reach::keys(layer),
+        Layer::State(layer) => state::keys(layer),
     };
     let kinds = [
         (SideKind::Form, "form"),
@@ -161,6 +167,9 @@ pub(super) fn notes(layer: &Layer) -> Vec<String> {
         }
         Layer::Thickness(_) => {
             "Thickness above the base; thickened edges and footings go deeper. Shoot before relying on a place between shots."
+        }
+        Layer::State(_) => {
+            "From the middle of the bands: on half of all days a bay is not yet so far. A boot and an eye on the slab decide."
         }
         Layer::Fall(_) | Layer::Loads(_) => "Measures written here go before measures taken off the sheet.",
     };
