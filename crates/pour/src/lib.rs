@@ -9,6 +9,7 @@ pub mod day;
 pub mod defaults;
 pub mod forecast;
 pub mod job;
+pub mod joints;
 pub mod loads;
 pub mod order;
 pub mod pads;
