@@ -24,6 +24,8 @@ pub enum Command {
     Balance(BalanceArgs),
     /// Say when each bay can be floated, trowelled and sawn, and who does it, for one floor or the two of a day.
     Clock(ClockArgs),
+    /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
+    Joints(JointArgs),
     /// Print the JSON Schema of the job file or of the plan's report.
     Schema(SchemaArgs),
 }
@@ -93,6 +95,19 @@ pub struct ClockArgs {
     /// Seed of the draws; the same seed gives the same clock.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+}
+
+/// Arguments of `joints`.
+#[derive(Debug, Args)]
+pub struct JointArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Largest stone of the mix: `"3/4 in"`. Without it joints stand as close as for small stone.
+    #[arg(long, value_name = "SIZE")]
+    pub stone: Option<String>,
+    /// Slump at placing: `"4 in"`.
+    #[arg(long, value_name = "SLUMP")]
+    pub slump: Option<String>,
 }
 
 /// Arguments of `schema`.

@@ -3,6 +3,7 @@
 pub mod balance;
 pub mod clock;
 mod instant;
+pub mod joints;
 pub mod new;
 pub mod plan;
 pub mod schema;
