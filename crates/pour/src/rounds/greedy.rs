@@ -1,6 +1,6 @@
 //! A first plan by simple rules, so that the search begins with something.
 
-use super::day::{Day, Task};
+use super::day::{Day, Task, tighten};
 use super::loads::{Slot, Supply, profiles, taken};
 
 /// The best of a few list schedules by the end of the day; absent when none keeps all windows.
@@ -11,7 +11,51 @@ pub(super) fn first_plan(day: &Day, supplies: &[Supply]) -> Option<Vec<Slot>> {
         |task| task.earliest,
         |task| task.earliest + task.latest,
     ];
-    rules.iter().filter_map(|rule| list(day, supplies, rule)).min_by_key(|slots| end(day, slots))
+    let urgencies = rules.map(|rule| day.tasks.iter().map(rule).collect::<Vec<i32>>());
+    let plans = urgencies.iter().filter_map(|urgency| list(day, supplies, urgency).ok());
+    plans.min_by_key(|slots| end(day, slots))
+}
+
+/// List schedules tried for one end.
+const TRIES: usize = 30;
+/// Minutes by which a task that came too late, and those before it in its bay, are put forward in the next list.
+const FORWARD: i32 = 8;
+
+/// A plan that ends by a minute, found by list schedules that learn; absent when none was found, which shows nothing.
+///
+/// Whatever comes too late is put forward in the list with the rounds before it, and the list is worked again.
+pub(super) fn plan_by(day: &Day, supplies: &[Supply], end: i32) -> Option<Vec<Slot>> {
+    let mut day = day.clone();
+    for task in &mut day.tasks {
+        task.latest = task.latest.min(end);
+    }
+    tighten(&mut day.tasks);
+    let mut urgency: Vec<i32> = day.tasks.iter().map(|task| task.latest - task.least()).collect();
+    for _ in 0..TRIES {
+        let late = match list(&day, supplies, &urgency) {
+            Ok(slots) => return Some(slots),
+            Err(late) => late,
+        };
+        let mut put = Some(late);
+        while let Some(index) = put {
+            urgency[index] -= FORWARD;
+            put = day.tasks[index].before;
+        }
+    }
+    None
+}
+
+/// The plan drawn toward a bound that it may reach: a shorter one where list schedules find it.
+pub(super) fn drawn_in(day: &Day, supplies: &[Supply], mut best: Vec<Slot>, bound: i32) -> Vec<Slot> {
+    let (mut low, mut aim) = (bound, bound);
+    while low < end(day, &best) {
+        match plan_by(day, supplies, aim) {
+            Some(slots) => best = slots,
+            None => low = aim + 1,
+        }
+        aim = i32::midpoint(low, end(day, &best) - 1);
+    }
+    best
 }
 
 /// End of the last task.
@@ -55,16 +99,17 @@ impl Board<'_> {
     }
 }
 
-fn list(day: &Day, supplies: &[Supply], rule: &fn(&Task) -> i32) -> Option<Vec<Slot>> {
+/// Each task in its turn, as early as it can be; or the first that comes too late.
+fn list(day: &Day, supplies: &[Supply], urgency: &[i32]) -> Result<Vec<Slot>, usize> {
     let loads = supplies.iter().map(|supply| profiles(&supply.fixed, day.horizon)).collect();
     let mut board = Board { supplies, loads, horizon: day.horizon };
     let mut slots: Vec<Option<Slot>> = vec![None; day.tasks.len()];
-    for _ in 0..day.tasks.len() {
+    loop {
         let open = |index: &usize| {
             slots[*index].is_none() && day.tasks[*index].before.is_none_or(|before| slots[before].is_some())
         };
-        let next =
-            (0..day.tasks.len()).filter(open).min_by_key(|index| (rule(&day.tasks[*index]), *index))?;
+        let next = (0..day.tasks.len()).filter(open).min_by_key(|index| (urgency[*index], *index));
+        let Some(next) = next else { break };
         let task = &day.tasks[next];
         let ready = task.before.and_then(|before| {
             let slot = slots[before]?;
@@ -75,11 +120,12 @@ fn list(day: &Day, supplies: &[Supply], rule: &fn(&Task) -> i32) -> Option<Vec<S
             let start = earliest(&board, task, way, ready)?;
             Some((start + task.ways[way].minutes, task.ways[way].people, way, start))
         });
-        let (end, _, way, start) = ends.min()?;
+        let (end, _, way, start) = ends.min().ok_or(next)?;
         board.put(task.floor, start, end, &task.ways[way]);
         slots[next] = Some(Slot { start, way });
     }
-    slots.into_iter().collect()
+    // A task stays open only behind one that was not put, and every one was.
+    Ok(slots.into_iter().flatten().collect())
 }
 
 fn earliest(board: &Board<'_>, task: &Task, way: usize, ready: i32) -> Option<i32> {

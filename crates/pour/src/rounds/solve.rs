@@ -27,7 +27,7 @@ pub(super) fn feasible(day: &Day, supplies: &[Supply], steps: &mut Steps) -> Fou
     if day.tasks.iter().any(|task| task.ways.is_empty()) || earliest_end(day, supplies).is_none() {
         return Found::No;
     }
-    match greedy::first_plan(day, supplies) {
+    match greedy::first_plan(day, supplies).or_else(|| greedy::plan_by(day, supplies, day.horizon)) {
         Some(slots) => Found::Yes(slots),
         None => Model::new(day, supplies, Goal::End).ask(day.horizon, steps),
     }
@@ -39,7 +39,8 @@ pub(super) fn least_end(day: &Day, supplies: &[Supply], steps: &mut Steps) -> Se
         return Searched::Impossible;
     }
     let Some(low) = earliest_end(day, supplies) else { return Searched::Impossible };
-    let first = greedy::first_plan(day, supplies);
+    let first = greedy::first_plan(day, supplies).or_else(|| greedy::plan_by(day, supplies, day.horizon));
+    let first = first.map(|slots| greedy::drawn_in(day, supplies, slots, low));
     let value = |slots: &[Slot]| i64::from(greedy::end(day, slots));
     if let Some(slots) = first.as_ref().filter(|slots| value(slots) <= i64::from(low)) {
         return Searched::Best(Best { slots: slots.clone(), value: value(slots), bound: i64::from(low) });
