@@ -26,7 +26,7 @@ pub enum Command {
     Clock(ClockArgs),
     /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
     Joints(JointArgs),
-    /// Print the JSON Schema of the job file or of the plan's report.
+    /// Print the JSON Schema of the job file, or of the report of plan or clock.
     Schema(SchemaArgs),
 }
 
@@ -92,6 +92,9 @@ pub struct ClockArgs {
     /// Draw the floor at this local time instead: `11:30`, `2:15 pm`, `2026-06-13 07:00`.
     #[arg(long, value_name = "TIME", requires = "out")]
     pub at: Option<String>,
+    /// Print the whole clock as a JSON report for other programs.
+    #[arg(long)]
+    pub json: bool,
     /// Seed of the draws; the same seed gives the same clock.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
@@ -125,4 +128,6 @@ pub enum SchemaOf {
     Job,
     /// The report of `plan --json`.
     Plan,
+    /// The report of `clock --json`.
+    Clock,
 }

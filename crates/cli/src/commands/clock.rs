@@ -1,6 +1,7 @@
 //! `clock`: when each bay can be finished, by whom, and what mends a day that cannot be.
 
 use basis::{Note, Severity};
+use formats::ClockFloor;
 use papers::FloorsAsked;
 use pour::day::{Day, FloorOfDay, day};
 use pour::plan::Plan;
@@ -41,6 +42,17 @@ pub fn run(args: &ClockArgs) -> Result<String, Failure> {
     notes.extend(report.notes);
     if let Some(folder) = &args.out {
         write_drawings(folder, &drawings(&floors, &day, args.at.as_deref())?)?;
+    }
+    if args.json {
+        let told: Vec<ClockFloor<'_>> = floors
+            .iter()
+            .enumerate()
+            .filter_map(|(i, floor)| {
+                let forecast = floor.plan.forecast.as_ref()?;
+                Some(ClockFloor { job: floor.job, forecast, update: updates.get(i) })
+            })
+            .collect();
+        return Ok(format!("{:#}\n", formats::clock_json(&told, &day, &notes)));
     }
     let mut text = String::new();
     for (floor, update) in floors.iter().zip(&updates) {

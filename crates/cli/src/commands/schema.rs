@@ -1,4 +1,4 @@
-//! `schema`: the JSON Schemas of the job file and of the plan's report.
+//! `schema`: the JSON Schemas of the job file and of the reports.
 
 use crate::args::SchemaArgs;
 use crate::error::Failure;
@@ -8,6 +8,7 @@ pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
     let schema = match args.of {
         crate::args::SchemaOf::Job => formats::job_schema(),
         crate::args::SchemaOf::Plan => formats::plan_schema(),
+        crate::args::SchemaOf::Clock => formats::clock_schema(),
     };
     Ok(format!("{schema:#}\n"))
 }

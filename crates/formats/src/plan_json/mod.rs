@@ -3,11 +3,13 @@
 //! Value and schema of each field stand together in a [`part::Part`], so that neither can hold what the
 //! other does not. Every field is always there; what is not known is null.
 
+mod clock;
 mod measured;
 mod order;
 mod part;
 mod placing;
 mod reach;
+mod rounds;
 mod stone;
 mod units;
 
@@ -17,6 +19,7 @@ use pour::job::Assumed;
 use pour::plan::Plan;
 use serde_json::{Value, json};
 
+pub use clock::{ClockFloor, clock_json, clock_schema};
 use part::{Context, Part};
 use units::list;
 
@@ -34,10 +37,14 @@ pub fn plan_json(job: &Job, plan: &Plan, notes: &[Note]) -> Value {
 /// The JSON Schema of the report (draft 2020-12).
 #[must_use]
 pub fn plan_schema() -> Value {
-    let mut schema = report().schema();
+    titled(report().schema(), "Flatwright plan report, layout 1")
+}
+
+/// A report's schema with its title and all definitions.
+fn titled(mut schema: Value, title: &str) -> Value {
     if let Value::Object(fields) = &mut schema {
         fields.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
-        fields.insert("title".to_owned(), json!("Flatwright plan report, layout 1"));
+        fields.insert("title".to_owned(), json!(title));
         fields.insert("$defs".to_owned(), units::definitions());
     }
     schema
@@ -71,6 +78,12 @@ fn report() -> Part<Plan> {
     .maybe_part("reach", "Reach; null when no stand is given.", reach::reach(), |p| p.reach.as_ref())
     .part("prep", "Prep sheet.", placing::prep(), |p| &p.prep)
     .part("stone", "Working the base over.", stone::stone(), |p| &p.stone)
+    .maybe_part(
+        "forecast",
+        "When each bay can be worked; null without weather.",
+        clock::forecast(),
+        |p| p.forecast.as_ref(),
+    )
 }
 
 fn assumed() -> Part<Assumed> {

@@ -114,7 +114,7 @@ pub(super) fn trucks() -> Part<Timeline> {
         })
 }
 
-fn band() -> Part<Band> {
+pub(super) fn band() -> Part<Band> {
     Part::<Band>::new("A time over all days.")
         .quantity("low", "One day in ten is under this.", |b| b.low)
         .quantity("middle", "As many days under as over.", |b| b.middle)

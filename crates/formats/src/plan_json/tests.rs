@@ -128,3 +128,13 @@ fn the_schema_in_the_tree_is_this_one() {
         serde_json::from_str(include_str!("../../../../schema/plan.schema.json")).expect("JSON");
     assert!(in_tree == plan_schema(), "write schema/plan.schema.json anew: cargo run -p cli -- schema plan");
 }
+
+#[test]
+fn the_clocks_schema_in_the_tree_is_this_one() {
+    let in_tree: Value =
+        serde_json::from_str(include_str!("../../../../schema/clock.schema.json")).expect("JSON");
+    assert!(
+        in_tree == super::clock_schema(),
+        "write schema/clock.schema.json anew: cargo run -p cli -- schema clock"
+    );
+}

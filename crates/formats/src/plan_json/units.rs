@@ -1,6 +1,9 @@
 //! Quantities, points, money and readings as JSON: SI, the unit beside each number.
 
-use basis::{Angle, Area, Estimate, Length, Money, Slope, TimeSpan, Volume};
+use basis::{
+    Angle, Area, Estimate, Length, Money, Pressure, Slope, Speed, Temperature, TemperatureDifference,
+    TimeSpan, Volume,
+};
 use ground::P2;
 use ground::survey::RodReading;
 use pour::Job;
@@ -35,6 +38,10 @@ unit!(Volume, "volume", "m3", Volume::in_cubic_metres);
 unit!(Slope, "slope", "m/m", Slope::in_ratio);
 unit!(Angle, "angle", "rad", Angle::in_radians);
 unit!(TimeSpan, "time", "s", TimeSpan::in_seconds);
+unit!(Pressure, "pressure", "Pa", Pressure::in_pascals);
+unit!(Speed, "speed", "m/s", Speed::in_metres_per_second);
+unit!(Temperature, "temperature", "K", Temperature::in_kelvins);
+unit!(TemperatureDifference, "temperature_difference", "K", TemperatureDifference::in_kelvins);
 unit!(f64, "ratio", "1", |share: f64| share);
 
 /// A number; what is none (NaN, infinite) becomes null, and there is no negative zero.
@@ -125,10 +132,16 @@ pub(super) fn definitions() -> Value {
     one::<Slope>(&mut all);
     one::<Angle>(&mut all);
     one::<TimeSpan>(&mut all);
+    one::<Pressure>(&mut all);
+    one::<Speed>(&mut all);
+    one::<Temperature>(&mut all);
+    one::<TemperatureDifference>(&mut all);
     one::<f64>(&mut all);
     let (words, number) = (json!({ "type": "string" }), json!({ "type": ["number", "null"] }));
     let point = object("A place in the plan, metres.", &[("x", number.clone()), ("y", number.clone())]);
     all.insert("point".into(), point);
+    let fields = [("value", number.clone()), ("unit", json!({ "const": "mm/h" }))];
+    all.insert("rain".into(), object("A rain; null is no number.", &fields));
     let currency = json!({ "type": ["string", "null"] });
     let money =
         object("An amount; the unit is the currency.", &[("value", number.clone()), ("unit", currency)]);

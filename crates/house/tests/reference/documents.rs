@@ -101,3 +101,35 @@ fn the_report_of_every_demo_meets_its_schema_and_a_spoilt_one_does_not() {
         assert!(found.is_empty(), "{}: {found:#?}", tree::shown(path));
     }
 }
+
+/// The clock's report, as planned, on a day under way and of two floors.
+#[test]
+fn the_report_of_the_clock_meets_its_schema_and_a_spoilt_one_does_not() {
+    let printed = |arguments: &[&str]| {
+        let output = program::run(arguments);
+        assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    let schema: Value = serde_json::from_str(&printed(&["schema", "clock"])).expect("a schema is JSON");
+    let shed = "demo/boat-shed.toml";
+    let seen = ["--seen", "10:40 bay 1 print 1/4 in", "--seen", "load 2 at 7:58", "--now", "11:05"];
+    let under_way: Vec<&str> = ["clock", shed, "--json"].into_iter().chain(seen).collect();
+    let mut texts = vec![
+        printed(&["clock", shed, "--json"]),
+        printed(&under_way),
+        printed(&["clock", shed, shed, "--json"]),
+    ];
+    let mut spoilt: Value = serde_json::from_str(&texts[0]).expect("a report is JSON");
+    spoilt["day"]["answer"] = json!("perhaps");
+    texts.push(spoilt.to_string());
+    let forms = vec!["json"; texts.len()];
+    let answer = python::ask("schema", &json!({"schema": schema, "texts": texts, "forms": forms}));
+    let faults: Vec<Vec<String>> = serde_json::from_value(answer["faults"].clone()).expect("lists of faults");
+    assert!(faults[..3].iter().all(Vec::is_empty), "{:?}", &faults[..3]);
+    assert_eq!(faults[3].len(), 1, "{:?}", faults[3]);
+    let told: Value = serde_json::from_str(&texts[1]).expect("a report is JSON");
+    assert!(
+        told["floors"][0]["learned"]["after"]["value"].as_f64()
+            > told["floors"][0]["learned"]["before"]["value"].as_f64()
+    );
+}
