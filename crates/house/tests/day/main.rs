@@ -1,5 +1,6 @@
 //! The finishing clock of a demo floor, from the job file to the windows.
 
+mod bad_input;
 mod pours;
 mod seen;
 mod surface;
