@@ -75,11 +75,7 @@ pub(super) fn of_day(
 
 fn site(stated: &job::Site, zone: TimeZone, taken: &mut Taken) -> Site {
     let height: Length = taken.height(stated.elevation);
-    // Under a roof nobody asks for open ground.
-    let wind = match (stated.wind_share, stated.roof) {
-        (Some(share), _) => share,
-        (None, _) => taken.wind_share(None),
-    };
+    let wind = taken.wind_share(stated.wind_share);
     let spells =
         stated.shade.iter().map(|shade| ShadeSpell { from: shade.from, to: shade.until, share: shade.share });
     let under_roof = stated.roof == Roof::Over;
