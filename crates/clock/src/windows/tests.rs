@@ -179,6 +179,9 @@ fn any_finish() -> impl Strategy<Value = Finish> {
 /// Latest saw cut depends on how the slab cools, not on warmth alone.
 const COOLING: [Event; 1] = [Event::At(Milestone::SawBefore)];
 
+/// Two rounds that one sheen holds back may differ by the rounding of a few operations, in hours.
+const ROUNDING: f64 = 1e-12;
+
 proptest! {
     #[test]
     fn rounds_open_and_close_in_order(
@@ -188,11 +191,11 @@ proptest! {
         let history = wet(course(|h| mean + swing * sin(h / 4.0), 72.0, ENERGY), from, from + span);
         let found = events(&history, &plain(), &FinishSpec::of(finish), factor);
         let opens: Vec<f64> = found.windows.iter().map(|w| w.opens.map_or(f64::INFINITY, TimeSpan::in_hours)).collect();
-        prop_assert!(opens.windows(2).all(|pair| pair[0] <= pair[1]), "{opens:?}");
+        prop_assert!(opens.windows(2).all(|pair| pair[0] <= pair[1] + ROUNDING), "{opens:?}");
         // Edges and the broom share the end of the work; all others close in order.
         let closes: Vec<f64> = found.windows.iter().filter(|w| w.round != Round::Edges)
             .map(|w| w.closes.map_or(f64::INFINITY, TimeSpan::in_hours)).collect();
-        prop_assert!(closes.windows(2).all(|pair| pair[0] <= pair[1]), "{closes:?}");
+        prop_assert!(closes.windows(2).all(|pair| pair[0] <= pair[1] + ROUNDING), "{closes:?}");
         let last = found.time(Event::At(Milestone::LastUseful));
         prop_assert_eq!(last, found.windows.last().and_then(|w| w.closes));
     }
