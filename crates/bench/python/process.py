@@ -36,8 +36,23 @@ def main():
         model = GaussianProcessRegressor(kernel, alpha=question["noise"], optimizer=None).fit(place, height)
         return model.predict(at, return_cov=True)
 
+    def averaged():
+        # What ours does: seven lengths times seven roughnesses, each weighed by its likelihood.
+        steps = np.exp(0.6 * np.linspace(-2.4, 2.4, 7))
+        models = [GaussianProcessRegressor(ConstantKernel(1e-4 * step, "fixed") * Matern(3.0 * length, "fixed", nu=1.5),
+                                           alpha=question["noise"], optimizer=None).fit(place, height)
+                  for length in steps for step in steps**2]
+        weights = np.array([model.log_marginal_likelihood_value_ for model in models])
+        weights = np.exp(weights - weights.max())
+        kept = [(model, weight) for model, weight in zip(models, weights) if weight >= 0.01]
+        parts = [(weight, *model.predict(at, return_cov=True)) for model, weight in kept]
+        whole = sum(weight for weight, _, _ in parts)
+        mean = sum(weight * m for weight, m, _ in parts) / whole
+        return mean, sum(weight * (c + np.outer(m - mean, m - mean)) for weight, m, c in parts) / whole
+
     (fit_time, _), (held_time, (_, covariance)) = best_of(9, fitted), best_of(15, held)
-    json.dump({"fitted": fit_time, "held": held_time, "held_sum": float(np.trace(covariance))}, sys.stdout)
+    json.dump({"fitted": fit_time, "held": held_time, "held_sum": float(np.trace(covariance)),
+               "averaged": best_of(5, averaged)[0]}, sys.stdout)
 
 
 main()

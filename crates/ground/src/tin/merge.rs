@@ -16,7 +16,13 @@ pub(super) fn merged(spots: &[P3], notes: &mut Vec<Note>) -> (Vec<P3>, Vec<usize
     let mut kept: Vec<P3> = Vec::with_capacity(spots.len());
     let mut tallies: Vec<Tally> = Vec::with_capacity(spots.len());
     let mut became = Vec::with_capacity(spots.len());
-    for spot in spots {
+    for (spot, crowded) in spots.iter().zip(crowded(spots)) {
+        if !crowded {
+            became.push(kept.len());
+            kept.push(*spot);
+            tallies.push(Tally::of(spot.z));
+            continue;
+        }
         let (column, row) = bucket(spot);
         let around = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (column + i, row + j)));
         let near = around
@@ -40,6 +46,31 @@ pub(super) fn merged(spots: &[P3], notes: &mut Vec<Note>) -> (Vec<P3>, Vec<usize
     (kept, became)
 }
 
+/// Whether each spot may have another one closer than [`ONE_SPOT`]: none that has one is left out.
+///
+/// Spots are sorted into rows as high as that, each row from left to right; only a spot of the same row or of the rows
+/// beside it, less than that to the left or right, can be so close. Few are, and only they are looked up one by one.
+fn crowded(spots: &[P3]) -> Vec<bool> {
+    let mut sorted: Vec<(i64, f64, usize)> =
+        spots.iter().enumerate().map(|(i, p)| ((p.y / ONE_SPOT).floor() as i64, p.x, i)).collect();
+    sorted.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    let mut crowded = vec![false; spots.len()];
+    let mut reached = [0; 2];
+    for (k, &(row, x, i)) in sorted.iter().enumerate() {
+        let close =
+            |j: usize, row: i64| sorted.get(j).is_some_and(|s| s.0 == row && (s.1 - x).abs() < ONE_SPOT);
+        let beside = close(k + 1, row) || k.checked_sub(1).is_some_and(|j| close(j, row));
+        let above_or_below = [row - 1, row + 1].into_iter().zip(&mut reached).any(|(row, j)| {
+            while sorted.get(*j).is_some_and(|s| s.0 < row || (s.0 == row && x - s.1 >= ONE_SPOT)) {
+                *j += 1;
+            }
+            close(*j, row)
+        });
+        crowded[i] = beside || above_or_below;
+    }
+    crowded
+}
+
 /// The elevations told for one place.
 #[derive(Clone, Copy)]
 struct Tally {
@@ -56,6 +87,10 @@ impl Default for Tally {
 }
 
 impl Tally {
+    fn of(z: f64) -> Self {
+        Self { sum: z, count: 1.0, low: z, high: z }
+    }
+
     fn count(&mut self, z: f64) {
         self.sum += z;
         self.count += 1.0;
@@ -69,5 +104,31 @@ fn tell(tallies: &[Tally], notes: &mut Vec<Note>) {
         let message =
             format!("spots in one place differ by up to {}; the mean is taken", crate::words::small(spread));
         notes.push(Note::warning("spots-differ", Place::job(), message, "shoot them again"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        /// Every spot that has another one closer than a millimetre is looked up, and far ones are not.
+        #[test]
+        fn no_close_pair_is_left_out(
+            steps in prop::collection::vec((-40..40_i32, -40..40_i32), 0..60), fineness in 0.0001..0.002_f64,
+        ) {
+            let spots: Vec<P3> =
+                steps.iter().map(|&(i, j)| P3::new(f64::from(i) * fineness, f64::from(j) * fineness, 0.0)).collect();
+            for (i, crowded) in crowded(&spots).into_iter().enumerate() {
+                let nearest = (0..spots.len())
+                    .filter(|&j| j != i)
+                    .map(|j| spots[i].plan().distance(spots[j].plan()))
+                    .fold(f64::INFINITY, f64::min);
+                prop_assert!(crowded || nearest >= ONE_SPOT, "spot {i}, {nearest} m from the nearest");
+                prop_assert!(!crowded || nearest < 3.0 * ONE_SPOT, "spot {i}, {nearest} m from the nearest");
+            }
+        }
     }
 }
