@@ -26,6 +26,8 @@ pub enum Command {
     Clock(ClockArgs),
     /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
     Joints(JointArgs),
+    /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
+    Papers(PapersArgs),
     /// Print the JSON Schema of the job file, or of the report of plan or clock.
     Schema(SchemaArgs),
 }
@@ -111,6 +113,45 @@ pub struct JointArgs {
     /// Slump at placing: `"4 in"`.
     #[arg(long, value_name = "SLUMP")]
     pub slump: Option<String>,
+}
+
+/// Arguments of `papers`.
+#[derive(Debug, Args)]
+pub struct PapersArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Write the papers into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Language of the papers; with both, each line stands in English and in Spanish.
+    #[arg(long, value_enum, default_value_t = Languages::En)]
+    pub lang: Languages,
+    /// Size of the sheets; without it, letter for a job in feet and A4 for one in metres.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperSize>,
+    /// Seed of the draws, as in `plan`.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// Languages of the papers.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum Languages {
+    /// English.
+    En,
+    /// Spanish.
+    Es,
+    /// English and Spanish.
+    Both,
+}
+
+/// Sizes of sheets.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum PaperSize {
+    /// 8 1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
 }
 
 /// Arguments of `schema`.

@@ -21,6 +21,7 @@ fn main() -> ExitCode {
         Command::Balance(args) => commands::balance::run(&args),
         Command::Clock(args) => commands::clock::run(&args),
         Command::Joints(args) => commands::joints::run(&args),
+        Command::Papers(args) => commands::papers::run(&args),
         Command::Schema(args) => commands::schema::run(&args),
     };
     match done {

@@ -4,8 +4,10 @@
 //! notes to lines and columns; [`render_notes`] sets notes for a terminal. [`read_weather`] reads weather files. Nothing here
 //! reads a disk.
 
+mod calendar;
 mod job_toml;
 mod keys;
+mod lists;
 mod nearest;
 mod notes;
 mod plan_json;
@@ -18,7 +20,9 @@ mod survey_csv;
 mod weather;
 mod write;
 
+pub use calendar::{CalendarEvent, calendar};
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
+pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
 pub use plan_json::{ClockFloor, clock_json, clock_schema, plan_json, plan_schema};
 pub use schema::job_schema;

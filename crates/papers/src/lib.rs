@@ -1,13 +1,19 @@
-//! What is handed out on paper: the floor as drawings, one layer a sheet.
+//! What is handed out on paper: the floor as drawings, one layer a sheet, and documents for those who need the plan in hand.
 //!
 //! [`draw`] turns plain values (points in metres, labels as text) into an SVG sheet at a neat scale. Nothing is
 //! figured here but where ink goes; who calls decides what is drawn and in whose units. See
 //! `docs/methods/drawings.md`.
 
+pub mod appointments;
 pub mod clock_sheets;
+pub mod documents;
 pub mod drawing;
 pub mod plan_sheets;
+pub mod words;
 
+pub use appointments::{Appointment, appointments};
 pub use clock_sheets::{FloorsAsked, day_line, floor_at, telling_floors};
+pub use documents::{Document, DocumentOptions, Paper, Planned, documents};
 pub use drawing::{FloorDrawing, Layer, draw};
 pub use plan_sheets::sheets;
+pub use words::{Language, Words};

@@ -5,6 +5,7 @@ pub mod clock;
 mod instant;
 pub mod joints;
 pub mod new;
+pub mod papers;
 pub mod plan;
 pub mod schema;
 mod seen;
@@ -62,12 +63,17 @@ pub fn notes_text(notes: &[Note], source: &SourceMap, least: Severity) -> String
     render_notes(&shown, source, NoteStyle { ink, ..NoteStyle::default() })
 }
 
+/// Writes one file into a folder, which is there.
+fn write_file(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).map_err(|why| Failure::file(&path, "write", &why))
+}
+
 /// Writes the drawings into a folder, which is made if it is not there.
 pub fn write_drawings(folder: &Path, sheets: &[(String, String)]) -> Result<(), Failure> {
     std::fs::create_dir_all(folder).map_err(|why| Failure::file(folder, "make", &why))?;
     for (name, drawing) in sheets {
-        let path = folder.join(name);
-        std::fs::write(&path, drawing).map_err(|why| Failure::file(&path, "write", &why))?;
+        write_file(folder, name, drawing.as_bytes())?;
     }
     Ok(())
 }

@@ -12,11 +12,12 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("pour", &["basis", "ground", "clock"]),
     ("formats", &["basis", "ground", "clock", "pour"]),
     ("papers", &["basis", "ground", "clock", "pour"]),
+    ("press", &[]),
     ("store", &["basis", "ground", "clock", "pour", "formats"]),
-    ("web", &["basis", "ground", "clock", "pour", "formats", "papers", "store"]),
-    ("cli", &["basis", "ground", "clock", "pour", "formats", "papers", "store", "web"]),
-    ("bench", &["basis", "ground", "clock", "pour", "formats", "papers"]),
-    ("house", &["basis", "ground", "clock", "pour", "formats", "papers"]),
+    ("web", &["basis", "ground", "clock", "pour", "formats", "papers", "press", "store"]),
+    ("cli", &["basis", "ground", "clock", "pour", "formats", "papers", "press", "store", "web"]),
+    ("bench", &["basis", "ground", "clock", "pour", "formats", "papers", "press"]),
+    ("house", &["basis", "ground", "clock", "pour", "formats", "papers", "press"]),
 ];
 
 /// Libraries that stand for the outside world; no pure crate may name them.

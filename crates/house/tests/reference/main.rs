@@ -9,6 +9,7 @@ mod documents;
 mod floors;
 mod normal;
 mod order;
+mod papers;
 mod polygons;
 mod process;
 mod rounds;

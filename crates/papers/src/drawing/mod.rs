@@ -18,7 +18,9 @@ use ground::{P2, P3};
 
 pub use field::neat_limits;
 pub use layers::state::{BayHatch, BayStateMark, StateLayer};
+pub(crate) use page::neat_scale;
 pub use table::Table;
+pub(crate) use text::cut;
 
 /// All that every layer shows: the floor's outline and what the sheet says of itself.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -193,6 +193,12 @@ const US_SCALES: &[(f64, &str)] = &[
     (1200.0, "1 in = 100 ft"),
 ];
 
+/// The largest neat scale of at least this ratio: the ratio and its name.
+pub(crate) fn neat_scale(units: UnitSystem, least: f64) -> (f64, String) {
+    let Scale { ratio, name } = scale(units, least);
+    (ratio, name)
+}
+
 /// The largest neat scale of at least this ratio.
 fn scale(units: UnitSystem, least: f64) -> Scale {
     if units == UnitSystem::Us

@@ -9,7 +9,7 @@ pub(super) fn clean(text: &str) -> String {
 }
 
 /// As [`clean`], to so many characters.
-pub(super) fn cut(text: &str, longest: usize) -> String {
+pub(crate) fn cut(text: &str, longest: usize) -> String {
     let mut out = String::new();
     let mut kept = 0;
     let mut was_space = true;

@@ -13,6 +13,7 @@ use pour::day::{Day, FloorOfDay};
 use pour::plan::Plan;
 
 pub(crate) use floor::drawing as floor_drawing;
+pub(crate) use pour_sheets::from_edge;
 
 use crate::clock_sheets::day_line;
 use crate::drawing::{BaseLayer, Field, Layer, ShotMark, Spot, ThicknessLayer, draw, neat_limits};

@@ -51,7 +51,7 @@ pub(super) fn loads(job: &Job, plan: &Plan) -> LoadsLayer {
 }
 
 /// The tape from the nearest straight edge that runs along a line and lies beside its middle.
-fn from_edge(plan: &Plan, [a, b]: [P2; 2]) -> Option<(Length, String)> {
+pub(crate) fn from_edge(plan: &Plan, [a, b]: [P2; 2]) -> Option<(Length, String)> {
     let (middle, along) = (a.lerp(b, 0.5), (b - a).unit());
     let corners = &plan.outline.corners;
     let distance = |i: usize| {

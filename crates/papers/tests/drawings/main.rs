@@ -219,7 +219,7 @@ fn a_hundred_thousand_shots_make_a_sheet_of_modest_size() {
 fn limits_are_neat_and_few() {
     assert_eq!(neat_limits(3.4, 4.6, &[0.125, 0.25, 0.5]), [3.5, 3.75, 4.0, 4.25, 4.5]);
     assert_eq!(neat_limits(0.0, 1000.0, &[1.0]).len(), 3);
-    assert_eq!(neat_limits(4.0, 4.0, &[0.25]), []);
+    assert_eq!(neat_limits(4.0, 4.0, &[0.25]), Vec::<f64>::new());
     for (low, high) in [(f64::NAN, 1.0), (1.0, f64::INFINITY), (2.0, 1.0), (-1e300, 1e300)] {
         assert!(neat_limits(low, high, &[0.25]).len() < MOST_BANDS);
     }

@@ -1,0 +1,173 @@
+//! The floor for the documents: points in millimetres on the page, at a neat scale; the template draws and labels them.
+
+use basis::math::{cos, sin};
+use ground::P2;
+use ground::outline::EdgeKind;
+use ground::polygon::bounds;
+use serde_json::{Value, json};
+
+use super::facts::Facts;
+use crate::drawing::{cut, neat_scale};
+
+/// Room for the drawing, mm; what both papers have between their margins.
+const ROOM: P2 = P2 { x: 186.0, y: 150.0 };
+/// Room around the floor for names and stands, mm.
+const AROUND: f64 = 13.0;
+/// A stand farther from the floor than this is told but not drawn, m.
+const NEAR: f64 = 8.0;
+/// So many steps find where a line across a bay enters and leaves the floor.
+const STEPS: usize = 240;
+
+/// From metres on the floor to millimetres on the page.
+struct Frame {
+    low: P2,
+    high: P2,
+    ratio: f64,
+}
+
+impl Frame {
+    fn at(&self, p: P2) -> [f64; 2] {
+        let mm = 1000.0 / self.ratio;
+        [(p.x - self.low.x) * mm + AROUND, (self.high.y - p.y) * mm + AROUND].map(rounded)
+    }
+    fn ring(&self, ring: &[P2]) -> Vec<[f64; 2]> {
+        ring.iter().map(|p| self.at(*p)).collect()
+    }
+}
+
+/// A hundredth of a millimetre is finer than ink.
+fn rounded(mm: f64) -> f64 {
+    (mm * 100.0).round() / 100.0
+}
+
+/// The floor with bays, load lines, pads and stands.
+pub(super) fn drawing(facts: &Facts<'_>) -> Value {
+    let plan = facts.plan;
+    let boundary = plan.floor.boundary.corners();
+    let (low, high) = bounds(boundary);
+    let beside =
+        |p: &P2| p.x > low.x - NEAR && p.x < high.x + NEAR && p.y > low.y - NEAR && p.y < high.y + NEAR;
+    let stands: Vec<_> = facts.job.stands.iter().filter(|stand| beside(&stand.at)).collect();
+    let mut whole = boundary.to_vec();
+    whole.extend(stands.iter().map(|stand| stand.at));
+    let (low, high) = bounds(&whole);
+    let size = high - low;
+    let room = ROOM - P2::new(2.0 * AROUND, 2.0 * AROUND);
+    let least = (1000.0 * size.x / room.x).max(1000.0 * size.y / room.y).max(1.0);
+    let (ratio, scale) = neat_scale(facts.job.units, least);
+    let frame = Frame { low, high, ratio };
+    let middle = low.lerp(high, 0.5);
+    json!({
+        "width": rounded(size.x * 1000.0 / ratio + 2.0 * AROUND),
+        "height": rounded(size.y * 1000.0 / ratio + 2.0 * AROUND),
+        "scale": facts.words.with("scale", &[("scale", crate::words::Said::same(scale))]).json(),
+        "boundary": frame.ring(boundary),
+        "walls": walls(facts, &frame),
+        "holes": plan.floor.holes.iter().map(|hole| frame.ring(hole.corners())).collect::<Vec<_>>(),
+        "corners": corners(facts, &frame, middle),
+        "doors": doors(facts, &frame),
+        // Whether the struck lines run across the sheet.
+        "across": plan.bays.axis.x.abs() > plan.bays.axis.y.abs(),
+        "bays": bays(facts, &frame),
+        "loads": loads(facts, &frame),
+        "pads": pads(facts, &frame),
+        "struck": plan.pads.lines.iter().map(|l| [frame.at(l.from), frame.at(l.to)]).collect::<Vec<_>>(),
+        "stands": stands.iter().map(|stand| json!({
+            "at": frame.at(stand.at),
+            "toward": [rounded(cos(stand.facing.in_radians())), rounded(-sin(stand.facing.in_radians()))],
+            "name": cut(&stand.name, 24),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn pads(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
+    // A pad with an edge of the floor close below it has its reading above, 3 mm on the page.
+    let near = P2::new(0.0, 3.0 * frame.ratio / 1000.0);
+    let pad = |pad: &pour::pads::Pad| {
+        let low = !facts.plan.floor.boundary.contains(pad.at - near);
+        json!({"at": frame.at(pad.at), "n": pad.number, "reads": facts.reading(pad.reading).json(), "low": low})
+    };
+    facts.plan.pads.pads.iter().map(pad).collect()
+}
+
+fn walls(facts: &Facts<'_>, frame: &Frame) -> Vec<[[f64; 2]; 2]> {
+    let segments = facts.plan.floor.segments.iter();
+    segments.filter(|s| s.kind != EdgeKind::Free).map(|s| [frame.at(s.a), frame.at(s.b)]).collect()
+}
+
+fn corners(facts: &Facts<'_>, frame: &Frame, middle: P2) -> Vec<Value> {
+    let outward = |at: P2| {
+        // Away from the floor: whichever of eight sides is outside and farthest from the middle.
+        let sides =
+            (0..8).map(|i| f64::from(i) * core::f64::consts::FRAC_PI_4).map(|a| P2::new(cos(a), sin(a)));
+        // Two millimetres on the page.
+        let near = 2.0 * frame.ratio / 1000.0;
+        let free = sides.filter(|side| !facts.plan.floor.boundary.contains(at + *side * near));
+        let away = (at - middle).unit();
+        free.max_by(|a, b| a.dot(away).total_cmp(&b.dot(away))).unwrap_or(away)
+    };
+    let spot = |corner: &ground::outline::Corner| {
+        let out = outward(corner.at);
+        json!({"at": frame.at(corner.at), "out": [rounded(out.x), rounded(-out.y)], "name": cut(&corner.name, 14)})
+    };
+    facts.plan.floor.corners.iter().map(spot).collect()
+}
+
+fn doors(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
+    let door = |placed: &ground::outline::PlacedDoor| {
+        let name = facts.plan.outline.doors.get(placed.door).map_or("", |door| door.name.as_str());
+        // Walking from the first jamb to the second the floor lies on the left, so the right is outside.
+        let out = (placed.a - placed.b).unit().left();
+        json!({
+            "a": frame.at(placed.a), "b": frame.at(placed.b), "out": [rounded(out.x), rounded(-out.y)],
+            "name": cut(name, 24),
+        })
+    };
+    facts.plan.floor.doors.iter().map(door).collect()
+}
+
+fn bays(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
+    let bay = |(bay, takes): (&pour::bays::Bay, &basis::Volume)| {
+        let label = widest(facts, bay);
+        let end = bay.start + bay.axis * bay.length.in_metres();
+        let sides = [0.5, -0.5].map(|side| {
+            // A hair inside, so that a side along an edge of the floor counts as on it.
+            let off = bay.axis.left() * (side * 0.998 * bay.width.in_metres());
+            inside(facts, [bay.start + off, end + off]).map(|[a, b]| [frame.at(a), frame.at(b)])
+        });
+        json!({
+            "n": bay.number,
+            "start": frame.at(bay.start), "end": frame.at(end), "label": frame.at(label),
+            "toward": [rounded(bay.axis.x), rounded(-bay.axis.y)],
+            "ends": inside(facts, bay.line_at(bay.length)).map(|[a, b]| [frame.at(a), frame.at(b)]),
+            "sides": sides,
+            "takes": basis::quantity::volume(*takes, facts.job.units),
+        })
+    };
+    facts.plan.bays.bays.iter().zip(&facts.plan.loads.bays).map(bay).collect()
+}
+
+/// A place for the bay's number: near its start, on the floor.
+fn widest(facts: &Facts<'_>, bay: &pour::bays::Bay) -> P2 {
+    let along = |share: f64| bay.start + bay.axis * (bay.length.in_metres() * share);
+    let shares = [0.14, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+    shares.iter().map(|s| along(*s)).find(|p| facts.plan.floor.contains(*p)).unwrap_or_else(|| along(0.5))
+}
+
+fn loads(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
+    let last = facts.plan.loads.lines.len();
+    let line = |line: &pour::loads::LoadLine| {
+        let [a, b] = inside(facts, line.end.line)?;
+        let bay = facts.plan.bays.bays.iter().find(|bay| bay.number == line.end.bay)?;
+        let toward = [rounded(bay.axis.x), rounded(-bay.axis.y)];
+        Some(json!({"n": line.load, "a": frame.at(a), "b": frame.at(b), "toward": toward}))
+    };
+    facts.plan.loads.lines.iter().filter(|l| l.load < last).filter_map(line).collect()
+}
+
+/// The part of a line between its first and its last point on the floor.
+fn inside(facts: &Facts<'_>, [a, b]: [P2; 2]) -> Option<[P2; 2]> {
+    let points = (0..=STEPS).map(|i| a.lerp(b, (i as f64 + 1e-3) / (STEPS as f64 + 2e-3)));
+    let on: Vec<P2> = points.filter(|p| facts.plan.floor.contains(*p)).collect();
+    Some([*on.first()?, *on.last()?])
+}
