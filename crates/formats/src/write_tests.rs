@@ -58,7 +58,7 @@ fn written_files_use_the_words_of_the_site() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(7), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
     /// Any value that can be read is written so that it reads back to the last bit.
     #[test]

@@ -2,92 +2,152 @@
 
 use basis::Note;
 
-use super::ONE_SPOT;
-use super::merge::merged;
+use super::merge::{Spread, merged};
+use super::{ONE_SPOT, SAME};
 use crate::grid::Grid;
 use crate::{P2, P3};
 
-/// Rounds of cutting: moving an end by up to a millimetre can make a new crossing.
+/// Rounds of cutting: drawing a line through a spot beside it can bring it to another spot or line.
 const ROUNDS: usize = 4;
 
 /// All spots, each place once, and the break lines as edges between them that meet only at their ends.
+///
+/// Given spots within [`ONE_SPOT`] are one, and a line is drawn through a given spot within half of that: both were
+/// measured, and no better. Crossings are computed, so they are told apart down to [`SAME`] and stay on both lines.
 pub(super) fn joined(points: &[P3], breaks: &[Vec<P3>], notes: &mut Vec<Note>) -> (Vec<P3>, Vec<[usize; 2]>) {
-    let mut all: Vec<P3> = points.to_vec();
-    let mut pieces = Vec::new();
+    let mut net = Net { spots: points.to_vec(), pieces: Vec::new(), spread: Spread::default() };
     for line in breaks {
-        pieces.extend((1..line.len()).map(|i| [all.len() + i - 1, all.len() + i]));
-        all.extend_from_slice(line);
+        let first = net.spots.len();
+        net.pieces.extend((1..line.len()).map(|i| [first + i - 1, first + i]));
+        net.spots.extend_from_slice(line);
     }
+    net.merge(ONE_SPOT);
     for _ in 0..ROUNDS {
-        let (spots, became) = merged(&all, notes);
-        for end in pieces.iter_mut().flatten() {
-            *end = became[*end];
-        }
-        pieces.retain(|[a, b]| a != b);
-        pieces.sort_unstable_by_key(|&[a, b]| (a.min(b), a.max(b)));
-        pieces.dedup_by_key(|&mut [a, b]| (a.min(b), a.max(b)));
-        all = spots;
-        let before = all.len();
-        let cut = cut(&mut all, &pieces);
-        let done = cut.len() == pieces.len();
-        pieces = cut;
-        if done && all.len() == before {
+        let stops = net.stops_at_spots(ONE_SPOT / 2.0);
+        if !net.cut(stops) {
             break;
         }
     }
-    (all, pieces)
+    for _ in 0..ROUNDS {
+        let mut stops = net.stops_at_spots(SAME / 2.0);
+        net.add_crossings(&mut stops);
+        if !net.cut(stops) {
+            break;
+        }
+    }
+    net.spread.tell(notes);
+    (net.spots, net.pieces)
 }
 
-/// Cuts pieces at each other and at spots on them; new spots are added, one for each line that meets there.
-fn cut(all: &mut Vec<P3>, pieces: &[[usize; 2]]) -> Vec<[usize; 2]> {
-    let ends: Vec<[P2; 2]> = pieces.iter().map(|p| p.map(|i| all[i].plan())).collect();
-    let index = Grid::over(ends.iter().map(|e| e.as_slice()));
-    let mut stops: Vec<Vec<(f64, usize)>> = vec![Vec::new(); pieces.len()];
-    for (spot, p) in all.iter().enumerate() {
-        for j in index.near(&[p.plan()]) {
-            let j = j as usize;
-            if let Some(t) = passed(p.plan(), ends[j]) {
-                stops[j].push((t, spot));
+/// Where pieces are to be cut: for each piece, shares of its length with the spot there.
+type Stops = Vec<Vec<(f64, usize)>>;
+
+/// Spots and the pieces of break lines between them.
+struct Net {
+    spots: Vec<P3>,
+    pieces: Vec<[usize; 2]>,
+    spread: Spread,
+}
+
+impl Net {
+    /// Makes one of spots closer than `within`, and drops pieces that thereby vanish or stand twice.
+    fn merge(&mut self, within: f64) {
+        let (spots, became) = merged(&self.spots, within, &mut self.spread);
+        self.spots = spots;
+        for end in self.pieces.iter_mut().flatten() {
+            *end = became[*end];
+        }
+        self.pieces.retain(|[a, b]| a != b);
+        self.pieces.sort_unstable_by_key(|&[a, b]| (a.min(b), a.max(b)));
+        self.pieces.dedup_by_key(|&mut [a, b]| (a.min(b), a.max(b)));
+    }
+
+    fn ends(&self, piece: usize) -> [P2; 2] {
+        self.pieces[piece].map(|i| self.spots[i].plan())
+    }
+
+    fn index(&self) -> Grid {
+        let ends: Vec<[P2; 2]> = (0..self.pieces.len()).map(|i| self.ends(i)).collect();
+        Grid::over(ends.iter().map(|e| e.as_slice()))
+    }
+
+    /// The spot with the elevation that a piece has beside it, as one more spot in the same place.
+    fn told_by(&mut self, piece: usize, at: P2) -> usize {
+        let [a, b] = self.pieces[piece].map(|i| self.spots[i]);
+        let along = b.plan() - a.plan();
+        let share = (at - a.plan()).dot(along) / along.dot(along);
+        self.spots.push(at.at(a.z + share * (b.z - a.z)));
+        self.spots.len() - 1
+    }
+
+    /// Stops where a piece runs past a spot closer than `within`: it has its own elevation there.
+    fn stops_at_spots(&mut self, within: f64) -> Stops {
+        let mut stops = vec![Vec::new(); self.pieces.len()];
+        if self.pieces.is_empty() {
+            return stops;
+        }
+        let (index, around) = (self.index(), P2::new(within, within));
+        for spot in 0..self.spots.len() {
+            let p = self.spots[spot].plan();
+            for piece in index.near(&[p - around, p + around]).into_iter().map(|i| i as usize) {
+                if let Some(share) = passed(p, self.ends(piece), within) {
+                    let told = self.told_by(piece, p);
+                    stops[piece].push((share, told));
+                }
+            }
+        }
+        stops
+    }
+
+    /// Stops where two pieces cross, one spot in one place told by each.
+    fn add_crossings(&mut self, stops: &mut Stops) {
+        if self.pieces.is_empty() {
+            return;
+        }
+        let index = self.index();
+        for i in 0..self.pieces.len() {
+            let [a, b] = self.ends(i);
+            for j in index.near(&[a, b]).into_iter().map(|j| j as usize).filter(|&j| j > i) {
+                if self.pieces[i].iter().any(|end| self.pieces[j].contains(end)) {
+                    continue;
+                }
+                let Some((s, t)) = crossing([a, b], self.ends(j)) else { continue };
+                let at = a.lerp(b, s);
+                for (piece, share) in [(i, s), (j, t)] {
+                    let told = self.told_by(piece, at);
+                    stops[piece].push((share, told));
+                }
             }
         }
     }
-    let given = all.len();
-    for i in 0..pieces.len() {
-        for j in index.near(&ends[i]).into_iter().map(|j| j as usize).filter(|&j| j > i) {
-            let Some((s, t)) = crossing(ends[i], ends[j]) else { continue };
-            for (k, share) in [(i, s), (j, t)] {
-                let [a, b] = pieces[k].map(|i| all[i]);
-                stops[k].push((share, all.len()));
-                all.push(ends[i][0].lerp(ends[i][1], s).at(a.z + share * (b.z - a.z)));
+
+    /// Cuts the pieces at their stops; tells whether there was anything to cut.
+    fn cut(&mut self, stops: Stops) -> bool {
+        let any = stops.iter().any(|s| !s.is_empty());
+        let mut cut = Vec::with_capacity(self.pieces.len());
+        for (&[a, b], mut stops) in self.pieces.iter().zip(stops) {
+            stops.sort_by(|x, y| x.0.total_cmp(&y.0).then(x.1.cmp(&y.1)));
+            let mut from = a;
+            for (_, spot) in stops {
+                cut.push([from, spot]);
+                from = spot;
             }
+            cut.push([from, b]);
         }
-    }
-    for (piece, stops) in pieces.iter().zip(&stops) {
-        let [a, b] = piece.map(|i| all[i]);
-        // A line that runs through a spot has its own elevation there: both are told if they differ.
-        for &(t, spot) in stops.iter().filter(|s| s.1 < given) {
-            all.push(all[spot].plan().at(a.z + t * (b.z - a.z)));
+        self.pieces = cut;
+        if any {
+            self.merge(SAME);
         }
+        any
     }
-    let mut result = Vec::with_capacity(pieces.len());
-    for (&[a, b], stops) in pieces.iter().zip(&mut stops) {
-        stops.sort_by(|x, y| x.0.total_cmp(&y.0).then(x.1.cmp(&y.1)));
-        let mut from = a;
-        for &(_, spot) in stops.iter() {
-            result.push([from, spot]);
-            from = spot;
-        }
-        result.push([from, b]);
-    }
-    result
 }
 
-/// How far along a line, as a share, a spot lies that it runs through within [`ONE_SPOT`].
-fn passed(spot: P2, [a, b]: [P2; 2]) -> Option<f64> {
+/// How far along a line, as a share, a spot lies that it runs past closer than `within`, away from its ends.
+fn passed(spot: P2, [a, b]: [P2; 2], within: f64) -> Option<f64> {
     let (along, length) = ((b - a).unit(), a.distance(b));
     let run = (spot - a).dot(along);
-    let inside = run > ONE_SPOT && run < length - ONE_SPOT;
-    (inside && (spot - a).cross(along).abs() < ONE_SPOT * 0.5).then(|| run / length)
+    let inside = run > within && run < length - within;
+    (inside && (spot - a).cross(along).abs() < within).then(|| run / length)
 }
 
 /// Where two lines cross away from their ends, as shares of each.
@@ -98,6 +158,6 @@ fn crossing([a, b]: [P2; 2], [c, d]: [P2; 2]) -> Option<(f64, f64)> {
         return None;
     }
     let (s, t) = ((c - a).cross(v) / den, (c - a).cross(u) / den);
-    let away = |share: f64, length: f64| share * length > ONE_SPOT && (1.0 - share) * length > ONE_SPOT;
+    let away = |share: f64, length: f64| share.min(1.0 - share) * length > SAME / 2.0;
     (away(s, u.norm()) && away(t, v.norm())).then_some((s, t))
 }

@@ -17,6 +17,11 @@ use crate::{Facet, P2, P3, Plane};
 
 /// Spots closer than this are one, m.
 const ONE_SPOT: f64 = 0.001;
+/// Computed spots closer than this are one, m: 8 steps of the grid on which triangles are drawn, so that drawing them
+/// moves no spot across a line.
+const SAME: f64 = 8.0 * STEP;
+/// Step of that grid, 2⁻³⁰ m (a nanometre): it removes digits that only make slivers.
+const STEP: f64 = 1.0 / 1_073_741_824.0;
 /// Farthest from the origin of the plan, and from the datum, that a spot is taken, m.
 const FARTHEST: f64 = 1e7;
 
@@ -88,15 +93,23 @@ fn joined_by_triangles(spots: Vec<P3>, pieces: &[[usize; 2]], notes: &mut Vec<No
         let left = turn(spots[a].plan(), spots[b].plan(), spots[c].plan()) > 0.0;
         if left { [a, b, c] } else { [a, c, b] }
     };
-    let triangles =
-        mesh.inner_faces().map(|face| counter_clockwise(face.vertices().map(|v| v.fix().index()))).collect();
+    let triangles = mesh
+        .inner_faces()
+        .map(|face| face.vertices().map(|v| v.fix().index()))
+        .filter(|face| !sliver(face.map(|i| spots[i].plan())))
+        .map(counter_clockwise)
+        .collect();
     Tin { points: spots, triangles }
 }
 
-/// Grid of 2⁻³⁰ m (a nanometre): removes digits that only make slivers.
 fn snapped(v: f64) -> f64 {
-    const FINENESS: f64 = 1_073_741_824.0;
-    (v * FINENESS).round() / FINENESS
+    (v / STEP).round() * STEP
+}
+
+/// A triangle thinner than half of [`SAME`]: its spots stand in one line but for rounding, and so its slope is nothing else.
+fn sliver([a, b, c]: [P2; 3]) -> bool {
+    let longest = a.distance(b).max(b.distance(c)).max(c.distance(a));
+    turn(a, b, c).abs() <= longest * (SAME / 2.0)
 }
 
 impl Tin {

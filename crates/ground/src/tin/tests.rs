@@ -92,6 +92,63 @@ fn break_lines_that_cross_at_different_heights_are_told() {
     assert!((tin.hull_area() - 16.0).abs() < 1e-9);
 }
 
+/// Three break lines of one plane that meet in nearly one place, two of them at 0.2°: each crossing lies on its lines, and
+/// no line is moved onto the next one's crossing, a third of a millimetre off.
+#[test]
+fn crossings_beside_each_other_stay_on_their_lines() {
+    let plane = |x: f64, y: f64| 3.0 + 0.08 * x - 0.05 * y;
+    let line = |a: (f64, f64), b: (f64, f64)| {
+        vec![P3::new(a.0, a.1, plane(a.0, a.1)), P3::new(b.0, b.1, plane(b.0, b.1))]
+    };
+    let breaks =
+        [line((0.0, 5.0), (10.0, 5.0)), line((0.0, 4.982), (10.0, 5.018)), line((5.0, 0.0), (5.0006, 10.0))];
+    let report = triangulate(&[], &breaks);
+    assert_eq!(report.notes, []);
+    let tin = report.value.unwrap();
+    // Elevations of 3 m after some ten operations: 1e-14 m; a thin triangle's slope multiplies that by its length over width.
+    for (i, p) in tin.points.iter().enumerate() {
+        assert!((p.z - plane(p.x, p.y)).abs() < 1e-13, "{i}: {p:?}");
+    }
+    let crossings = [(5.0, 5.0), (5.0003, 5.0), (5.000_3, 5.000_001_08)];
+    for (x, y) in crossings {
+        let nearest =
+            tin.points.iter().map(|p| p.plan().distance(P2::new(x, y))).fold(f64::INFINITY, f64::min);
+        assert!(nearest < 1e-8, "{x}, {y}: {nearest:e}");
+    }
+}
+
+/// A row of spots turned by some angle stands in one line but for rounding: no triangle hangs on that rounding.
+#[test]
+fn a_turned_row_of_spots_makes_no_slivers() {
+    for degrees in 1..90 {
+        let angle = f64::from(degrees).to_radians();
+        let (sin, cos) = (basis::math::sin(angle), basis::math::cos(angle));
+        let turned = |x: f64, y: f64| {
+            P3::new(x * cos - y * sin, x * sin + y * cos, if y > 0.0 { 1.0 } else { x % 0.7 })
+        };
+        let row: Vec<P3> = (0..9).map(|i| turned(f64::from(i) * 1.3, 0.0)).collect();
+        assert_eq!(triangulate(&row, &[]).notes[0].code, "spots-in-one-line");
+        let with_one_aside = [row, vec![turned(5.0, 4.0)]].concat();
+        let facets = triangulate(&with_one_aside, &[]).value.unwrap().facets();
+        assert_eq!(facets.len(), 8, "{degrees} degrees");
+        assert!(facets.iter().all(|f| f.plane.gx.abs() + f.plane.gy.abs() < 5.0));
+    }
+}
+
+/// A spot 0.3 mm beside a level break line along the sheet is on it, as beside one across the sheet.
+#[test]
+fn a_spot_beside_a_line_along_the_sheet_is_on_it() {
+    for turned in [|x: f64, y: f64| P2::new(x, y), |x: f64, y: f64| P2::new(y, x)] {
+        let at = |x: f64, y: f64, z: f64| turned(x, y).at(z);
+        let spots = [at(0.0, 0.0, 1.0), at(4.0, 0.0, 1.0), at(2.0, 4.0, 1.0), at(2.0, 2.0003, 1.0)];
+        let ridge = vec![at(0.5, 2.0, 1.2), at(3.5, 2.0, 1.2)];
+        let report = triangulate(&spots, &[ridge]);
+        assert_eq!(report.notes[0].code, "spots-differ");
+        let tin = report.value.unwrap();
+        assert!((tin.z(turned(2.0, 2.0003)).unwrap() - 1.1).abs() < 1e-12);
+    }
+}
+
 /// Coordinates as they come: on a quarter grid, far out, absurd, no numbers.
 fn coordinate() -> impl Strategy<Value = f64> {
     prop_oneof![
@@ -110,7 +167,7 @@ fn spot(coordinate: impl Strategy<Value = f64> + Clone) -> impl Strategy<Value =
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(19), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn nothing_makes_it_panic(
@@ -139,10 +196,10 @@ proptest! {
         if let Some(tin) = report.value {
             for facet in tin.facets() {
                 let c = crate::polygon::centroid(&facet.ring);
-                // A crossing is put on a grid of 2^-20 m. Where lines cross at a small angle that moves it along them by
-                // much more, seen up to 0.04 mm: 6e-6 m of height at these slopes, a hundredth of what a rod shows.
+                // A line runs up to half of SAME beside a crossing, spots that are one stand up to SAME apart, and the slope
+                // is at most 0.1·√2: 1.6e-9 m of height. Rounding at an elevation of 5 m is a millionth of that.
                 let off = facet.plane.z(c) - (3.0 + gx * c.x + gy * c.y);
-                prop_assert!(off.abs() < 2e-5, "{off:e}");
+                prop_assert!(off.abs() < 2e-9, "{off:e}");
             }
             // No triangle is missing: the hull's area is that of all spots and break points.
             let all: Vec<P2> = points.iter().chain(breaks.iter().flatten()).map(|p| p.plan()).collect();
