@@ -12,7 +12,7 @@ use ground::survey::RodReading;
 
 pub use ties::{Tie, TieTo, ties};
 
-use crate::bays::{BayPlan, RidesOn};
+use crate::bays::{Bay, BayPlan, RidesOn};
 use crate::job::Crew;
 use crate::profile;
 
@@ -155,25 +155,27 @@ fn numbered(input: &PadInput<'_>, pads: &mut Vec<Pad>, at: P2, why: PadFor, bay:
 fn tell_breaks(input: &PadInput<'_>, notes: &mut Vec<Note>) {
     // A quarter inch under the straightedge is seen; less is lost in striking off (common practice, no source).
     let seen = 0.006;
-    for bay in &input.bays.bays {
+    let broken = |bay: &&Bay| {
         // A cross line every metre or so, half a step off the ends and so clear of door tapers.
         let lines = bay.length.in_metres().ceil().clamp(1.0, 64.0);
-        let broken = (0..lines as usize).any(|i| {
+        (0..lines as usize).any(|i| {
             let [a, b] = bay.line_at(bay.length * ((i as f64 + 0.5) / lines));
             !profile::breaks(a, b, input.finish, seen).is_empty()
-        });
-        if broken {
-            notes.push(Note::warning(
-                "break-across-bay",
-                Place::job(),
-                format!(
-                    "the finish changes plane across bay {}; one stroke of the straightedge cannot follow it",
-                    bay.number
-                ),
-                "strike to a line along the break, or turn the bays with bay_direction",
-            ));
-        }
-    }
+        })
+    };
+    let numbers: Vec<String> =
+        input.bays.bays.iter().filter(broken).map(|bay| bay.number.to_string()).collect();
+    let bays = match numbers.as_slice() {
+        [] => return,
+        [only] => format!("bay {only}"),
+        [most @ .., last] => format!("bays {} and {last}", most.join(", ")),
+    };
+    notes.push(Note::warning(
+        "break-across-bay",
+        Place::job(),
+        format!("the finish changes plane across {bays}; one stroke of the straightedge cannot follow it"),
+        "strike to a line along the break, or turn the bays with bay_direction",
+    ));
 }
 
 /// Tells of pads that stand above the laser.
