@@ -2,6 +2,7 @@
 
 import json
 import sys
+from math import ceil
 
 from ortools.sat.python import cp_model
 
@@ -81,22 +82,25 @@ def day(q, end=None):
     return model
 
 
-def least(model, seconds):
+def least(model, question):
+    """The least value found, what nothing lies below, and how the search ended."""
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 2
-    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = question.get("workers", 2)
+    solver.parameters.max_time_in_seconds = question["seconds"]
     status = solver.solve(model)
-    if status == cp_model.OPTIMAL:
-        return round(solver.objective_value), solver.wall_time
-    if status == cp_model.INFEASIBLE:
-        return None, solver.wall_time
-    return "unknown", solver.wall_time
+    known = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    return {
+        "verdict": solver.status_name(status).lower(),
+        "value": round(solver.objective_value) if known else None,
+        "bound": ceil(solver.best_objective_bound - 1e-6) if known else None,
+        "seconds": solver.wall_time,
+    }
 
 
 def answer(question):
-    end, seconds = least(day(question), question["seconds"])
-    site = least(day(question, end), question["seconds"])[0] if isinstance(end, int) else None
-    return {"end": end, "site": site, "seconds": seconds}
+    end = least(day(question), question)
+    site = least(day(question, end["value"]), question) if end["verdict"] == "optimal" else None
+    return {"end": end, "site": site}
 
 
 json.dump([answer(question) for question in json.load(sys.stdin)], sys.stdout)

@@ -69,9 +69,9 @@ pub fn bands(draws: &[Weighted]) -> Vec<EventBand> {
     order.into_iter().zip(columns).map(|(event, column)| band(event, column)).collect()
 }
 
-/// Spans of the rounds, in their order.
+/// The rounds in their order, from the draws and their spans as [`bands`] gives them.
 #[must_use]
-pub fn round_bands(draws: &[Weighted]) -> Vec<RoundBand> {
+pub fn round_bands(draws: &[Weighted], spans: &[EventBand]) -> Vec<RoundBand> {
     let Some(first) = draws.first() else { return Vec::new() };
     let Some(all) = total(draws) else { return Vec::new() };
     let lost = |round: Round| -> f64 {
@@ -79,7 +79,6 @@ pub fn round_bands(draws: &[Weighted]) -> Vec<RoundBand> {
             |draw: &&Weighted| draw.events.window(round).is_none_or(crate::windows::Window::is_lost);
         draws.iter().filter(is_lost).map(|draw| draw.weight).sum()
     };
-    let spans = bands(draws);
     let of = |event: Event| spans.iter().find(|band| band.event == event).copied();
     let rounds = first.events.windows.iter().map(|window| window.round);
     rounds

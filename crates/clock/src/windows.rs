@@ -12,6 +12,8 @@ use crate::timeline::Timeline;
 pub struct Window {
     /// Which round.
     pub round: Round,
+    /// Stiff enough from here, whatever water stands on it.
+    pub stiff: Option<TimeSpan>,
     /// Stiff enough and free of bleed water from here.
     pub opens: Option<TimeSpan>,
     /// Too stiff from here.
@@ -58,15 +60,17 @@ pub(crate) fn windows(model: &EventModel, line: Timeline<'_>, set_factor: f64) -
         .iter()
         .map(|ages| {
             let at = |age: f64| line.reaches(|state| state.age_surface, set_factor * age);
-            let (opens, closes) = if ages.round == Round::BullFloat {
-                let stiff = at(ages.closes);
+            let (stiff, opens, closes) = if ages.round == Round::BullFloat {
                 let bled = line.bled_by(limits.bull_float_bleeding);
-                (Some(0.0), earlier(stiff, bled))
+                (Some(0.0), Some(0.0), earlier(at(ages.closes), bled))
             } else {
-                (at(ages.opens).and_then(|hours| dry_from(&model.spec, line, hours)), at(ages.closes))
+                let stiff = at(ages.opens);
+                let opens = stiff.and_then(|hours| dry_from(&model.spec, line, hours));
+                (stiff, opens, at(ages.closes))
             };
             Window {
                 round: ages.round,
+                stiff: stiff.map(TimeSpan::hours),
                 opens: opens.map(TimeSpan::hours),
                 closes: closes.map(TimeSpan::hours),
             }

@@ -52,13 +52,14 @@ fn without_draws_or_weight_there_is_no_band() {
     assert_eq!(bands(&[]), []);
     assert_eq!(bands(&[draw(Some(1.0), 0.0)]), []);
     assert_eq!(bands(&[draw(Some(1.0), f64::NAN)]), []);
-    assert_eq!(round_bands(&[]), []);
+    assert_eq!(round_bands(&[], &[]), []);
 }
 
 #[test]
 fn a_round_is_lost_as_often_as_its_window_is_shut() {
     let window = |opens: f64| Window {
         round: Round::Float,
+        stiff: Some(TimeSpan::hours(opens)),
         opens: Some(TimeSpan::hours(opens)),
         closes: Some(TimeSpan::hours(4.0)),
     };
@@ -66,7 +67,7 @@ fn a_round_is_lost_as_often_as_its_window_is_shut() {
         events: Events { windows: vec![window(opens)], milestones: Vec::new() },
         weight: 1.0,
     });
-    let rounds = round_bands(&draws);
+    let rounds = round_bands(&draws, &bands(&draws));
     assert_eq!(rounds[0].lost, Share::ratio(0.5));
     assert_eq!(rounds[0].closes.low, Some(TimeSpan::hours(4.0)));
 }

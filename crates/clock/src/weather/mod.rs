@@ -4,11 +4,13 @@
 //! With a [`Site`] it gives the [`Exposure`] at any instant that it covers. It is never run on past its ends nor
 //! over long holes: there it gives nothing, and [`Series::check_span`] says why.
 
+mod light;
 mod rows;
 mod site;
 mod span;
 mod spoken;
 
+pub use light::Light;
 pub use rows::{Row, series};
 pub use site::{Roof, Shade, ShadeSpell, Site};
 pub use spoken::{SaidHumidity, SkyWord, Spoken};
@@ -17,7 +19,7 @@ use basis::{Pressure, Share, Speed, Temperature};
 use jiff::{SignedDuration, Timestamp};
 
 use crate::Exposure;
-use crate::sun::{self, Sunshine};
+use crate::sun::Sunshine;
 use crate::{sky, wind};
 
 /// The weather at an instant, as a weather service states it.
@@ -124,16 +126,18 @@ impl Series {
     /// metre and sheltered. No rain falls under a roof.
     #[must_use]
     pub fn exposure(&self, site: &Site, at: Timestamp) -> Option<Exposure> {
+        self.exposure_in(site, at, &Light::at(site, at)?)
+    }
+
+    fn exposure_in(&self, site: &Site, at: Timestamp, light: &Light) -> Option<Exposure> {
         let now = self.at(at)?;
-        let open = open_sun(&now, site, at)?;
         let view = site.shade.sky_view_under().in_ratio();
-        let lit = 1.0 - site.shade.of_the_sun(site.zone.to_datetime(at).time()).in_ratio();
         let above = now.long_wave.unwrap_or_else(|| sky::down(now.air, now.vapour, now.cloud));
         Some(Exposure {
             air: now.air,
             vapour: now.vapour,
             wind: wind::at_slab(now.wind, site.shelter),
-            sun: open.direct().max(0.0) * lit + open.diffuse * view,
+            sun: light.on_the_slab(&now, view),
             sky: view * above + (1.0 - view) * sky::black_body(now.air),
             rain: if site.shade.roof == Roof::Over { 0.0 } else { now.rain },
         })
@@ -148,28 +152,26 @@ impl Series {
         step: SignedDuration,
         count: usize,
     ) -> Option<Vec<Exposure>> {
+        self.track_in(site, from, step, &Light::track(site, from, step, count)?)
+    }
+
+    /// The same, one for each of the lights, which must be those of the site from that instant in those steps.
+    #[must_use]
+    pub fn track_in(
+        &self,
+        site: &Site,
+        from: Timestamp,
+        step: SignedDuration,
+        lights: &[Light],
+    ) -> Option<Vec<Exposure>> {
         let mut at = from;
-        let mut track = Vec::with_capacity(count.min(1 << 20));
-        for _ in 0..count {
-            track.push(self.exposure(site, at)?);
+        let mut track = Vec::with_capacity(lights.len());
+        for light in lights {
+            track.push(self.exposure_in(site, at, light)?);
             at = at.checked_add(step).ok()?;
         }
         Some(track)
     }
-}
-
-/// Sun on a level surface in the open, measured or figured.
-fn open_sun(now: &Record, site: &Site, at: Timestamp) -> Option<Sunshine> {
-    let stands = sun::position(&site.spot, at)?;
-    if stands.apparent_elevation.in_radians() <= 0.0 {
-        return Some(Sunshine::default());
-    }
-    if let Some(measured) = now.sun {
-        return Some(measured);
-    }
-    let outside = sun::outside_the_air(at);
-    let clear = sun::clear_sky_at(&stands, site.spot.height, outside, site.turbidity);
-    Some(sun::clouded(clear, now.cloud))
 }
 
 #[cfg(test)]

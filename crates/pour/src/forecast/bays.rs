@@ -6,7 +6,7 @@ use basis::{Note, Share, Temperature, TimeSpan};
 use clock::band::{self, Weighted};
 use clock::column::run_batch;
 use clock::events::{EventModel, Events, Milestone};
-use clock::finish::Round;
+use clock::observe::Draw;
 use clock::surface::Covering;
 use clock::windows::Window;
 use clock::{Event, History};
@@ -96,19 +96,22 @@ pub(super) fn all(numbers: &[usize], draws: &Drawn) -> Vec<BayForecast> {
 }
 
 fn one(number: usize, bay: usize, draws: &Drawn) -> BayForecast {
-    let weighted: Vec<Weighted> = (0..draws.factors.len())
-        .map(|draw| Weighted { events: events(bay, draw, draws), weight: draws.factors[draw].weight })
+    let drawn: Vec<Worked> = (0..draws.factors.len()).map(|draw| on_draw(bay, draw, draws)).collect();
+    let dragged = chances_of_dragging(&drawn, &draws.factors);
+    let weighted: Vec<Weighted> = drawn
+        .into_iter()
+        .zip(&draws.factors)
+        .map(|(worked, factor)| Weighted { events: worked.events, weight: factor.weight })
         .collect();
     let times = |of: &dyn Fn(&Placed) -> f64| placing_band(bay, draws, of);
-    let rounds = band::round_bands(&weighted);
-    let kinds: Vec<Round> = rounds.iter().map(|band| band.round).collect();
+    let events = band::bands(&weighted);
     BayForecast {
         number,
-        dragged: chances_of_dragging(bay, &kinds, draws),
+        dragged,
         from: times(&|placed| placed.from),
         until: times(&|placed| placed.until),
-        rounds,
-        events: band::bands(&weighted),
+        rounds: band::round_bands(&weighted, &events),
+        events,
     }
 }
 
@@ -135,62 +138,86 @@ fn placing_band(bay: usize, draws: &Drawn, of: &dyn Fn(&Placed) -> f64) -> Band 
     Band { low: at(0.1), middle: at(0.5), high: at(0.9), mean: TimeSpan::seconds(mean) }
 }
 
-/// The events of a bay on one draw, from the instant of the first truck.
-pub(super) fn events(bay: usize, draw: usize, draws: &Drawn) -> Events {
-    let placed = draws.placings[draw % draws.placings.len()][bay].middle();
-    let factor = draws.factors[draw].set_factor;
-    let (low, high, part) = between(&draws.anchors, placed);
-    let model = model_of(bay, placed, draws);
-    let of = |anchor: usize| {
-        let histories = &draws.anchors[anchor].histories;
-        let history = &histories[draw % histories.len()];
-        dragged(model.events(history, factor), &draws.swept.events(history, factor))
-    };
-    let first = of(low);
-    let mixed = if part > 0.0 { blended(&first, &of(high), part) } else { first };
-    shifted(mixed, TimeSpan::seconds(placed))
+/// The events of a bay on one draw, as a crew works it.
+#[derive(Debug, Clone)]
+pub(super) struct Worked {
+    /// Windows and milestones.
+    pub events: Events,
+    /// For each window, whether water has to be dragged off before it.
+    pub wet: Vec<bool>,
 }
 
-/// Set and finish of a bay: where the sheen was seen gone, that stands in for the bleeding.
-pub(super) fn model_of(bay: usize, placed: f64, draws: &Drawn) -> Cow<'_, EventModel> {
-    let Some(seen) = draws.sheen.get(bay).copied().flatten() else { return Cow::Borrowed(&draws.model) };
+impl Worked {
+    /// Windows as a crew works them: it waits for the bleed water, but for no more than a share of the round's window; what
+    /// then still stands is dragged off.
+    fn of(model: &EventModel, history: &History, set_factor: f64) -> Self {
+        let natural = model.events(history, set_factor);
+        let opens = natural.windows.iter().map(dragged);
+        let wet = |(window, opens): (&Window, Option<TimeSpan>)| {
+            opens.is_some_and(|opens| window.opens.is_none_or(|dry| dry > opens))
+        };
+        let wet = natural.windows.iter().zip(opens.clone()).map(wet).collect();
+        let windows = natural.windows.iter().zip(opens).map(|(window, opens)| Window { opens, ..*window });
+        Self { events: Events { windows: windows.collect(), ..natural }, wet }
+    }
+}
+
+/// When a crew goes on, dragging off what water still stands.
+fn dragged(window: &Window) -> Option<TimeSpan> {
+    let (Some(stiff), Some(closes)) = (window.stiff, window.closes) else { return window.opens };
+    let patience = stiff + (closes - stiff).max(TimeSpan::ZERO) * PATIENCE;
+    let opens = window.opens.map_or(patience, |dry| dry.min(patience));
+    Some(opens.max(stiff))
+}
+
+/// The events of every worked bay on each draw, from its own placing: once for all bays that are read off between them.
+pub(super) fn worked(model: &EventModel, anchors: &[Anchor], factors: &[Draw]) -> Vec<Vec<Worked>> {
+    let of = |anchor: &Anchor| {
+        let draws = factors.iter().zip(anchor.histories.iter().cycle());
+        draws.map(|(factor, history)| Worked::of(model, history, factor.set_factor)).collect()
+    };
+    anchors.iter().map(of).collect()
+}
+
+/// The events of a bay on one draw, from the instant of the first truck; water as on the nearer of the worked bays.
+pub(super) fn on_draw(bay: usize, draw: usize, draws: &Drawn) -> Worked {
+    let placed = draws.placings[draw % draws.placings.len()][bay].middle();
+    let (low, high, part) = between(&draws.anchors, placed);
+    let own = own_model(bay, placed, draws);
+    let of = |anchor: usize| match &own {
+        None => Cow::Borrowed(&draws.worked[anchor][draw]),
+        Some(model) => {
+            let histories = &draws.anchors[anchor].histories;
+            let history = &histories[draw % histories.len()];
+            Cow::Owned(Worked::of(model, history, draws.factors[draw].set_factor))
+        }
+    };
+    let (first, other) = (of(low), (part > 0.0).then(|| of(high)));
+    let nearer = if part < 0.5 { &first } else { other.as_ref().unwrap_or(&first) };
+    let wet = nearer.wet.clone();
+    let mut events =
+        other.map_or_else(|| first.events.clone(), |other| blended(&first.events, &other.events, part));
+    shift(&mut events, TimeSpan::seconds(placed));
+    Worked { events, wet }
+}
+
+/// Set and finish of a bay of its own: where the sheen was seen gone, that stands in for the bleeding.
+fn own_model(bay: usize, placed: f64, draws: &Drawn) -> Option<EventModel> {
+    let seen = draws.sheen.get(bay).copied().flatten()?;
     let mut model = draws.model.clone();
     model.spec.sheen_gone = Some((seen - TimeSpan::seconds(placed)).max(TimeSpan::ZERO));
-    Cow::Owned(model)
-}
-
-/// Windows as a crew works them: it waits for the bleed water, but for no more than a share of the round's window; what
-/// then still stands is dragged off. `swept` has the windows of a slab from which all water is dragged at once.
-fn dragged(natural: Events, swept: &Events) -> Events {
-    let windows = natural.windows.iter().zip(&swept.windows).map(|(natural, swept)| {
-        let (Some(stiff), Some(closes)) = (swept.opens, swept.closes) else { return *natural };
-        let patience = stiff + (closes - stiff).max(TimeSpan::ZERO) * PATIENCE;
-        let opens = natural.opens.map_or(patience, |dry| dry.min(patience));
-        Window { opens: Some(opens.max(stiff)), ..*natural }
-    });
-    Events { windows: windows.collect(), ..natural }
+    Some(model)
 }
 
 /// Chance that water still stands on the bay when each round opens.
-fn chances_of_dragging(bay: usize, rounds: &[Round], draws: &Drawn) -> Vec<Share> {
-    let mut wet = vec![0.0; rounds.len()];
-    let mut all = 0.0;
-    for (draw, factor) in draws.factors.iter().enumerate() {
-        let placed = draws.placings[draw % draws.placings.len()][bay].middle();
-        let (low, high, part) = between(&draws.anchors, placed);
-        let histories = &draws.anchors[if part < 0.5 { low } else { high }].histories;
-        let history = &histories[draw % histories.len()];
-        let natural = model_of(bay, placed, draws).events(history, factor.set_factor);
-        let worked = dragged(natural.clone(), &draws.swept.events(history, factor.set_factor));
-        all += factor.weight;
-        for (wet, round) in wet.iter_mut().zip(rounds) {
-            let opens = worked.window(*round).and_then(|window| window.opens);
-            let dry = natural.window(*round).and_then(|window| window.opens);
-            if opens.is_some_and(|opens| dry.is_none_or(|dry| dry > opens)) {
-                *wet += factor.weight;
-            }
+fn chances_of_dragging(drawn: &[Worked], factors: &[Draw]) -> Vec<Share> {
+    let mut wet = vec![0.0; drawn.first().map_or(0, |first| first.wet.len())];
+    for (worked, factor) in drawn.iter().zip(factors) {
+        for (sum, _) in wet.iter_mut().zip(&worked.wet).filter(|(_, wet)| **wet) {
+            *sum += factor.weight;
         }
     }
+    let all: f64 = factors.iter().map(|factor| factor.weight).sum();
     wet.into_iter().map(|wet| Share::ratio(if all > 0.0 { wet / all } else { 0.0 })).collect()
 }
 
@@ -213,6 +240,7 @@ fn blended(one: &Events, other: &Events, part: f64) -> Events {
     };
     let windows = one.windows.iter().zip(&other.windows).map(|(a, b)| Window {
         round: a.round,
+        stiff: mix(a.stiff, b.stiff),
         opens: mix(a.opens, b.opens),
         closes: mix(a.closes, b.closes),
     });
@@ -220,15 +248,10 @@ fn blended(one: &Events, other: &Events, part: f64) -> Events {
     Events { windows: windows.collect(), milestones: milestones.map(|(a, b)| (a.0, mix(a.1, b.1))).collect() }
 }
 
-fn shifted(events: Events, by: TimeSpan) -> Events {
-    let moved = |time: Option<TimeSpan>| time.map(|time| time + by);
-    let windows = events.windows.into_iter().map(|window| Window {
-        opens: moved(window.opens),
-        closes: moved(window.closes),
-        ..window
-    });
-    Events {
-        windows: windows.collect(),
-        milestones: events.milestones.into_iter().map(|(milestone, time)| (milestone, moved(time))).collect(),
+fn shift(events: &mut Events, by: TimeSpan) {
+    let move_on = |time: &mut Option<TimeSpan>| *time = time.map(|time| time + by);
+    for window in &mut events.windows {
+        [&mut window.stiff, &mut window.opens, &mut window.closes].into_iter().for_each(move_on);
     }
+    events.milestones.iter_mut().for_each(|(_, time)| move_on(time));
 }

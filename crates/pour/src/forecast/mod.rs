@@ -124,7 +124,7 @@ impl Forecast {
     /// The events of a bay, by its place in the order of placing, on one draw.
     #[must_use]
     pub fn events(&self, bay: usize, draw: usize) -> Events {
-        bays::events(bay, draw, &self.draws)
+        bays::on_draw(bay, draw, &self.draws).events
     }
 
     /// When a bay's first and last concrete are placed on one draw.
@@ -147,8 +147,6 @@ impl Forecast {
 pub struct Drawn {
     /// Set and finish of the mix.
     pub model: EventModel,
-    /// The same with all bleed water dragged off as it comes.
-    pub swept: EventModel,
     /// Set factor and weight of each draw.
     pub factors: Vec<Draw>,
     /// Placing of each bay on each draw's day: `placings[draw][bay]`.
@@ -157,6 +155,8 @@ pub struct Drawn {
     pub anchors: Vec<Anchor>,
     /// When the sheen was seen gone on each bay, from the instant of the first truck.
     pub sheen: Vec<Option<TimeSpan>>,
+    /// Events of each of those bays on each draw: `worked[anchor][draw]`.
+    worked: Vec<Vec<bays::Worked>>,
     /// What the columns and placings are worked from, for working them again.
     source: Source,
 }
@@ -211,14 +211,14 @@ fn figured(input: &ForecastInput<'_>, rng: &mut impl Rng, notes: &mut Vec<Note>)
     let first = first_truck(job, notes)?;
     let set = clock::setting::setting(&ordered.mix, &slab::place()).unload(notes);
     let day = weather::of_day(job, first, &mut taken, notes)?;
-    let start = instant(&day.zone, first, notes)?;
+    let start = instant(&day.site.zone, first, notes)?;
     let spec = FinishSpec::of(taken.finish(job.finishing.finish));
     notes.extend(spec.check(&Place::at("finishing")));
     let set = set?;
     let told = day.told(start, AHEAD);
     let mean = day_mean(&day.series, start);
     let (Some(told), Some(mean)) = (told, mean) else {
-        notes.extend(day.series.check_span(start, later(start, 12), &day.zone, &Place::at("weather")));
+        notes.extend(day.series.check_span(start, later(start, 12), &day.site.zone, &Place::at("weather")));
         return None;
     };
     let air = (mean, told.exposures[0].air);
@@ -231,16 +231,17 @@ fn figured(input: &ForecastInput<'_>, rng: &mut impl Rng, notes: &mut Vec<Note>)
     let placings = source.placings(&[]);
     let anchors = bays::anchors(&source, &model, &placings, notes)?;
     let factors = observe::set_draws(&ordered.mix.set_factor, DRAWS);
-    let swept = EventModel::new(&ordered.mix, &FinishSpec { sheen_gone: Some(TimeSpan::ZERO), ..spec });
     let sheen = vec![None; input.bays.len()];
-    let draws = Drawn { model, swept, factors, placings, anchors, sheen, source };
+    let worked = bays::worked(&model, &anchors, &factors);
+    let draws = Drawn { model, factors, placings, anchors, sheen, worked, source };
     let numbers: Vec<usize> = input.bays.iter().map(|bay| bay.number).collect();
     let bays = bays::all(&numbers, &draws);
     warn(input, ordered, &draws.source.slab, &draws, &day, start, notes);
     Some(Forecast {
         first_truck: start,
-        daylight: midnight(&day.zone, first).and_then(|midnight| sun::daylight(&day.site.spot, midnight)),
-        zone: day.zone.clone(),
+        daylight: midnight(&day.site.zone, first)
+            .and_then(|midnight| sun::daylight(&day.site.spot, midnight)),
+        zone: day.site.zone.clone(),
         finish: spec.finish,
         fresh: draws.source.slab.fresh,
         weather: hours(&day.series, start),

@@ -149,6 +149,7 @@ fn updated(forecast: &Forecast, sights: &[Sight], now: Timestamp, notes: &mut Ve
     if sights.iter().any(|sight| matches!(sight, Sight::OnBay { .. })) {
         draws.factors.clone_from(&learned.draws);
     }
+    draws.worked = bays::worked(&draws.model, &draws.anchors, &draws.factors);
     let numbers: Vec<usize> = forecast.bays.iter().map(|bay| bay.number).collect();
     let now = since(forecast, now);
     let mut anew = Forecast {

@@ -4,7 +4,7 @@ use basis::{Length, Note, Place, Share};
 use clock::Exposure;
 use clock::perturb::{Draw, ForecastError, perturbed};
 use clock::sun::{Spot, TURBIDITY};
-use clock::weather::{Roof, SaidHumidity, Series, Shade, ShadeSpell, Site, Spoken};
+use clock::weather::{Light, Roof, SaidHumidity, Series, Shade, ShadeSpell, Site, Spoken};
 use clock::wind::{Shelter, down_to_the_slab};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
@@ -16,6 +16,7 @@ use crate::job::{self, Job, Weather};
 
 /// Minutes between two exposures that are handed to the column.
 const EVERY: i64 = 30;
+const STEP: SignedDuration = SignedDuration::from_mins(EVERY);
 
 /// The weather of a job.
 #[derive(Debug, Clone)]
@@ -23,7 +24,6 @@ pub(super) struct DayWeather {
     pub site: Site,
     pub series: Series,
     pub error: ForecastError,
-    pub zone: TimeZone,
 }
 
 /// One course that the weather may take, from the first truck on in even steps.
@@ -49,7 +49,7 @@ pub(super) fn of_day(
             return None;
         }
     };
-    let site = site(stated, zone.clone(), taken);
+    let site = site(stated, zone, taken);
     notes.extend(site.check(&Place::at("site")));
     if basis::has_fault(notes) {
         return None;
@@ -70,7 +70,7 @@ pub(super) fn of_day(
         }
     };
     notes.extend(series.check_site(&site, &place, job.units));
-    Some(DayWeather { site, series, error, zone })
+    Some(DayWeather { site, series, error })
 }
 
 fn site(stated: &job::Site, zone: TimeZone, taken: &mut Taken) -> Site {
@@ -95,7 +95,15 @@ fn site(stated: &job::Site, zone: TimeZone, taken: &mut Taken) -> Site {
 impl DayWeather {
     /// The weather as told, from an instant on for as long as the series has it, at most `most` hours.
     pub fn told(&self, from: Timestamp, most: i64) -> Option<Course> {
-        course(&self.series, &self.site, from, most)
+        let exposures = self.series.track(&self.site, from, STEP, self.count(from, most)?)?;
+        Some(Course { exposures, every: STEP })
+    }
+
+    /// Exposures from an instant on for as long as the series goes, at most so many hours of them; absent for none.
+    fn count(&self, from: Timestamp, most: i64) -> Option<usize> {
+        let there = self.series.end().duration_since(from).as_mins() / EVERY;
+        let count = there.min(most * 60 / EVERY) + 1;
+        usize::try_from(count).ok().filter(|count| *count >= 2)
     }
 
     /// Courses that the weather may take; the first is the weather as told.
@@ -106,22 +114,18 @@ impl DayWeather {
         count: usize,
         rng: &mut impl Rng,
     ) -> Option<Vec<Course>> {
-        let mut courses = vec![self.told(from, most)?];
+        // The sun goes its way whatever the weather does.
+        let lights = Light::track(&self.site, from, STEP, self.count(from, most)?)?;
+        let course = |series: &Series| {
+            let exposures = series.track_in(&self.site, from, STEP, &lights)?;
+            Some(Course { exposures, every: STEP })
+        };
+        let mut courses = vec![course(&self.series)?];
         for _ in 1..count {
             let mut normal = || StandardNormal.sample(rng);
             let draw = Draw { temperature: normal(), dew_point: normal(), wind: normal(), cloud: normal() };
-            let series = perturbed(&self.series, from, &self.error, &draw);
-            courses.push(course(&series, &self.site, from, most)?);
+            courses.push(course(&perturbed(&self.series, from, &self.error, &draw))?);
         }
         Some(courses)
     }
-}
-
-fn course(series: &Series, site: &Site, from: Timestamp, most: i64) -> Option<Course> {
-    let every = SignedDuration::from_mins(EVERY);
-    let there = series.end().duration_since(from).as_mins() / EVERY;
-    let count = there.min(most * 60 / EVERY) + 1;
-    let count = usize::try_from(count).ok().filter(|count| *count >= 2)?;
-    let exposures = series.track(site, from, every, count)?;
-    Some(Course { exposures, every })
 }
