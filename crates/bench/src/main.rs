@@ -6,6 +6,7 @@ mod column;
 mod exact;
 mod made;
 mod odds;
+mod papers;
 mod python;
 mod row;
 mod seen;
@@ -19,7 +20,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 8] = [
+const SUBJECTS: [Subject; 9] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -27,6 +28,7 @@ const SUBJECTS: [Subject; 8] = [
     ("triangles", against::triangles),
     ("column", column::rows),
     ("seen", seen::rows),
+    ("papers", papers::rows),
     ("odds", odds::rows),
 ];
 
