@@ -81,11 +81,14 @@ pub(super) fn drawing(facts: &Facts<'_>) -> Value {
 }
 
 fn pads(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
-    // A pad with an edge of the floor close below it has its reading above, 3 mm on the page.
-    let near = P2::new(0.0, 3.0 * frame.ratio / 1000.0);
+    // A reading keeps clear of an edge of the floor close below or above its pad, millimetres on the page.
+    let up = |mm: f64| P2::new(0.0, mm * frame.ratio / 1000.0);
+    let on_floor = |p: P2| facts.plan.floor.boundary.contains(p);
     let pad = |pad: &pour::pads::Pad| {
-        let low = !facts.plan.floor.boundary.contains(pad.at - near);
-        json!({"at": frame.at(pad.at), "n": pad.number, "reads": facts.reading(pad.reading).json(), "low": low})
+        json!({
+            "at": frame.at(pad.at), "n": pad.number, "reads": facts.reading(pad.reading).json(),
+            "low": !on_floor(pad.at - up(3.0)), "high": !on_floor(pad.at + up(7.0)),
+        })
     };
     facts.plan.pads.pads.iter().map(pad).collect()
 }
