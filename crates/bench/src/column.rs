@@ -17,7 +17,7 @@ const UNDER: [Layer; 2] = [
 ];
 
 /// A year and three days by the hour, made up: a season and a day as sines, wind and cloud from sines that do not fit them.
-fn year() -> Vec<Exposure> {
+pub fn year() -> Vec<Exposure> {
     (0..8_760 + 72)
         .map(|hour| {
             let hour = f64::from(hour);
@@ -170,6 +170,7 @@ pub fn rows() -> Vec<Row> {
             swept.as_secs_f64() <= 3.0,
         ),
     ];
+    rows.push(crate::sweep::row());
     let what = "column in a batch, over scipy's BDF (rtol 1e-3) on the same cells";
     rows.push(match stiff_solver(&weather) {
         Ok(theirs) => {

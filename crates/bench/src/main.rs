@@ -11,6 +11,7 @@ mod python;
 mod row;
 mod seen;
 mod shots;
+mod sweep;
 
 use std::process::ExitCode;
 

@@ -24,11 +24,13 @@ pub enum Command {
     Balance(BalanceArgs),
     /// Say when each bay can be floated, trowelled and sawn, and who does it, for one floor or the two of a day.
     Clock(ClockArgs),
+    /// Try every hour of a weather file as the start of the pour: the best one, and what speaks against the rest.
+    Sweep(SweepArgs),
     /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
     Joints(JointArgs),
     /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
     Papers(PapersArgs),
-    /// Print the JSON Schema of the job file, or of the report of plan or clock.
+    /// Print the JSON Schema of the job file, or of the report of plan, clock or sweep.
     Schema(SchemaArgs),
 }
 
@@ -154,6 +156,31 @@ pub enum PaperSize {
     A4,
 }
 
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+pub struct SweepArgs {
+    /// The job file (TOML), with mix and site.
+    pub job: PathBuf,
+    /// A weather file in place of the job's: a table of hours, EPW or a saved forecast.
+    #[arg(long, value_name = "FILE")]
+    pub weather: Option<PathBuf>,
+    /// First day to try, as in 2026-06-12.
+    #[arg(long, value_name = "DATE")]
+    pub from: Option<String>,
+    /// Last day to try.
+    #[arg(long, value_name = "DATE")]
+    pub until: Option<String>,
+    /// When the crew takes its first truck, such as "6 am - 2 pm"; other hours stand behind. 5:00 - 15:00 if not said.
+    #[arg(long, value_name = "HOURS")]
+    pub start_hours: Option<String>,
+    /// Print a JSON report for other programs instead of the page.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of the simulated trucks.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArgs {
@@ -171,4 +198,6 @@ pub enum SchemaOf {
     Plan,
     /// The report of `clock --json`.
     Clock,
+    /// The report of `sweep --json`.
+    Sweep,
 }

@@ -20,6 +20,7 @@ fn main() -> ExitCode {
         Command::Plan(args) => commands::plan::run(&args),
         Command::Balance(args) => commands::balance::run(&args),
         Command::Clock(args) => commands::clock::run(&args),
+        Command::Sweep(args) => commands::sweep::run(&args),
         Command::Joints(args) => commands::joints::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
         Command::Schema(args) => commands::schema::run(&args),

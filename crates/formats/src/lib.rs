@@ -24,7 +24,7 @@ pub use calendar::{CalendarEvent, calendar};
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
-pub use plan_json::{ClockFloor, clock_json, clock_schema, plan_json, plan_schema};
+pub use plan_json::{ClockFloor, clock_json, clock_schema, plan_json, plan_schema, sweep_json, sweep_schema};
 pub use schema::job_schema;
 pub use sights::{DayOfPour, SaidSight, read_sight, read_time_of_pour};
 pub use source::{Position, SourceMap, Span};

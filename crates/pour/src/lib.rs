@@ -23,4 +23,5 @@ pub mod trucks;
 pub mod wall;
 mod words;
 
+pub use forecast::sweep;
 pub use job::Job;

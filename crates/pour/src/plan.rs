@@ -15,7 +15,7 @@ use rand::rngs::ChaCha12Rng;
 
 use crate::balance::{Balance, BalanceInput, Regions, balance};
 use crate::bays::{BayInput, BayPlan, bays};
-use crate::forecast::{Forecast, ForecastInput, forecast};
+use crate::forecast::{Forecast, ForecastInput, forecast, sweep};
 use crate::job::Job;
 use crate::loads::{LoadInput, LoadPlan, PlacedRegion, loads};
 use crate::order::{Order, OrderInput, order};
@@ -215,7 +215,21 @@ fn drawn_forecast(input: &ForecastInput<'_>, seed: u64) -> Report<Forecast> {
 /// As [`forecast`].
 #[must_use]
 pub fn forecast_again(job: &Job, plan: &Plan, seed: u64) -> Report<Forecast> {
-    let input = ForecastInput {
+    drawn_forecast(&again(job, plan), seed)
+}
+
+/// Scores every hourly start of the job's weather file on a planned floor; the plan may come from the job without weather.
+///
+/// # Errors
+/// As [`sweep`](crate::forecast::sweep::sweep).
+#[must_use]
+pub fn swept(job: &Job, plan: &Plan, asked: &sweep::Asked, seed: u64) -> Report<sweep::Sweep> {
+    sweep::sweep(&again(job, plan), asked, &mut ChaCha12Rng::seed_from_u64(seed ^ CLOCK_STREAM))
+}
+
+/// What a planned floor is forecast anew from.
+fn again<'a>(job: &'a Job, plan: &'a Plan) -> ForecastInput<'a> {
+    ForecastInput {
         job,
         bays: &plan.bays.bays,
         loads: &plan.loads,
@@ -228,8 +242,7 @@ pub fn forecast_again(job: &Job, plan: &Plan, seed: u64) -> Report<Forecast> {
             units: job.units,
         },
         thickness: mean_thickness(&plan.ground, &plan.floor),
-    };
-    drawn_forecast(&input, seed)
+    }
 }
 
 /// Mean thickness of the slab without what is dug below it.

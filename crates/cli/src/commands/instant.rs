@@ -34,8 +34,8 @@ fn local(typed: &str, day: Date) -> Option<DateTime> {
     }
 }
 
-/// `11:30`, `2:15 pm`, `2 pm`.
-fn clock(typed: &str) -> Option<Time> {
+/// A time of day: `11:30`, `2:15 pm`, `2 pm`.
+pub fn clock(typed: &str) -> Option<Time> {
     let typed = typed.trim().to_ascii_lowercase();
     let (figures, half) = [("am", 0), ("pm", 12)]
         .into_iter()

@@ -9,6 +9,7 @@ pub mod papers;
 pub mod plan;
 pub mod schema;
 mod seen;
+pub mod sweep;
 
 use std::io::IsTerminal;
 use std::path::Path;

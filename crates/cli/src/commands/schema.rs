@@ -9,6 +9,7 @@ pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
         crate::args::SchemaOf::Job => formats::job_schema(),
         crate::args::SchemaOf::Plan => formats::plan_schema(),
         crate::args::SchemaOf::Clock => formats::clock_schema(),
+        crate::args::SchemaOf::Sweep => formats::sweep_schema(),
     };
     Ok(format!("{schema:#}\n"))
 }

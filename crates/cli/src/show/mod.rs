@@ -5,6 +5,7 @@ mod order;
 mod placing;
 mod prep;
 pub mod seen;
+pub mod sweep;
 mod words;
 
 use basis::quantity::{angle, area, length, thickness};

@@ -42,6 +42,25 @@ fn clock_of_the_boat_shed() {
     insta::assert_snapshot!(page(&["clock", "demo/boat-shed.toml"]));
 }
 
+#[test]
+fn sweep_of_the_bakery_yard() {
+    insta::assert_snapshot!(page(&["sweep", "demo/bakery-yard.toml"]));
+}
+
+/// A job without hours, mix and site is told all three, with the way out.
+#[test]
+fn a_sweep_without_hours_mix_and_site_is_refused_with_all_that_is_missing() {
+    let output = run(&["sweep", "demo/patio.toml"]);
+    assert_eq!(output.status.code(), Some(2));
+    let told = String::from_utf8(output.stderr).unwrap();
+    for words in ["sweep-needs-hours", "--weather", "the sweep needs [mix]", "the sweep needs [site]"] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let unclear = run(&["sweep", "demo/bakery-yard.toml", "--from", "soon", "--start-hours", "dawn"]);
+    let told = String::from_utf8(unclear.stderr).unwrap();
+    assert!(told.contains("--from soon") && told.contains("--start-hours dawn"), "{told}");
+}
+
 /// A page's words without its line ends.
 fn words(page: &str) -> String {
     page.split_whitespace().collect::<Vec<_>>().join(" ")

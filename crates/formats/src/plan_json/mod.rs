@@ -11,6 +11,7 @@ mod placing;
 mod reach;
 mod rounds;
 mod stone;
+mod sweep;
 mod units;
 
 use basis::{Note, Severity};
@@ -21,6 +22,7 @@ use serde_json::{Value, json};
 
 pub use clock::{ClockFloor, clock_json, clock_schema};
 use part::{Context, Part};
+pub use sweep::{sweep_json, sweep_schema};
 use units::list;
 
 /// The layout of the report; it changes when a field goes or changes its meaning.

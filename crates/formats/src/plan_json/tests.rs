@@ -130,6 +130,26 @@ fn the_schema_in_the_tree_is_this_one() {
 }
 
 #[test]
+fn the_sweeps_schema_in_the_tree_is_this_one_and_a_report_keeps_to_it() {
+    let in_tree: Value =
+        serde_json::from_str(include_str!("../../../../schema/sweep.schema.json")).expect("JSON");
+    let schema = super::sweep_schema();
+    assert!(in_tree == schema, "write schema/sweep.schema.json anew: cargo run -p cli -- schema sweep");
+    let job = read(BAKERY_YARD).report.value.expect("the demo");
+    let floor = pour::plan::plan(&pour::Job { weather: None, ..job.clone() }, 1).value.expect("its plan");
+    let swept = pour::plan::swept(&job, &floor, &pour::sweep::Asked::default(), 1);
+    let report = super::sweep_json(&job, swept.value.as_ref().expect("a sweep"), &swept.notes);
+    let mut wrong = Vec::new();
+    differences(&report, &schema, &schema, "", &mut wrong);
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    // The demo has 55 hours; its last ones are not covered to the finish.
+    let count = |list: &str| report[list].as_array().map_or(0, Vec::len);
+    assert_eq!(count("starts") + count("unscored"), 55);
+    assert!(count("unscored") > 0 && report["best"].is_string());
+    assert_eq!(report["starts"][0]["finishing"]["unit"], "s");
+}
+
+#[test]
 fn the_clocks_schema_in_the_tree_is_this_one() {
     let in_tree: Value =
         serde_json::from_str(include_str!("../../../../schema/clock.schema.json")).expect("JSON");

@@ -142,6 +142,8 @@ pub(super) fn definitions() -> Value {
     all.insert("point".into(), point);
     let fields = [("value", number.clone()), ("unit", json!({ "const": "mm/h" }))];
     all.insert("rain".into(), object("A rain; null is no number.", &fields));
+    let fields = [("value", number.clone()), ("unit", json!({ "const": "kg/m2/h" }))];
+    all.insert("evaporation".into(), object("An evaporation; null is no number.", &fields));
     let currency = json!({ "type": ["string", "null"] });
     let money =
         object("An amount; the unit is the currency.", &[("value", number.clone()), ("unit", currency)]);

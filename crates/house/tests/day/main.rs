@@ -4,6 +4,7 @@ mod bad_input;
 mod pours;
 mod seen;
 mod surface;
+mod sweep;
 
 use basis::{Note, TimeSpan};
 use clock::events::{Event, Milestone};

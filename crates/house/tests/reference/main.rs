@@ -15,6 +15,7 @@ mod process;
 mod rounds;
 mod sun;
 mod surfaces;
+mod sweep;
 mod trucks;
 mod walk;
 mod weather;

@@ -8,6 +8,7 @@ pub mod placing;
 mod seen;
 mod slab;
 pub mod state;
+pub mod sweep;
 mod weather;
 
 use basis::{Length, Note, Place, Report, Share, Temperature, TimeSpan};
@@ -333,7 +334,11 @@ fn warn(
     let Some(last) = draws.anchors.last() else { return };
     let Some(history) = last.histories.first() else { return };
     let events = draws.model.events(history, ordered.mix.set_factor.mean);
-    let rain = rain(&day.series, later_by(start, last.placed));
+    // No rain falls under a roof.
+    let rain = match day.site.shade.roof {
+        clock::weather::Roof::Over => Vec::new(),
+        clock::weather::Roof::None => rain(&day.series, later_by(start, last.placed)),
+    };
     let watch = risk::Watch {
         history,
         mix: &ordered.mix,
