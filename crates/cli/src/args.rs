@@ -28,9 +28,11 @@ pub enum Command {
     Sweep(SweepArgs),
     /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
     Joints(JointArgs),
+    /// Price the job by your own rate book, with what doubt costs and other ways to build it.
+    Price(PriceArgs),
     /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
     Papers(PapersArgs),
-    /// Print the JSON Schema of the job file, or of the report of plan, clock or sweep.
+    /// Print the JSON Schema of the job file, of the rate book, or of the report of plan, clock or sweep.
     Schema(SchemaArgs),
 }
 
@@ -39,6 +41,9 @@ pub enum Command {
 pub struct NewArgs {
     /// Where to write the job; `-` or nothing prints it.
     pub file: Option<PathBuf>,
+    /// Write a rate book with every rate blank instead of a job.
+    #[arg(long)]
+    pub rates: bool,
 }
 
 /// Arguments of `plan`.
@@ -181,6 +186,28 @@ pub struct SweepArgs {
     pub seed: u64,
 }
 
+/// Arguments of `price`.
+#[derive(Debug, Args)]
+pub struct PriceArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// The rate book (TOML).
+    #[arg(long, value_name = "BOOK")]
+    pub rates: PathBuf,
+    /// Another way to build it, as often as needed: `"broom"`, `"hard trowel"`, `"5 in"`, `"with poly"`, `"5 in, without poly"`.
+    #[arg(long, value_name = "WAY")]
+    pub option: Vec<String>,
+    /// Print what the customer is told instead; refused while a rate that it needs is blank.
+    #[arg(long, conflicts_with = "json")]
+    pub quote: bool,
+    /// Print the whole price as a JSON report for other programs.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of the draws; the same seed gives the same price.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArgs {
@@ -194,6 +221,8 @@ pub struct SchemaArgs {
 pub enum SchemaOf {
     /// The job file.
     Job,
+    /// The rate book.
+    Rates,
     /// The report of `plan --json`.
     Plan,
     /// The report of `clock --json`.

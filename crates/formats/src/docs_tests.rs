@@ -4,16 +4,16 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use crate::job_toml::example_of;
-use crate::keys::{JOB_FILE, Kind, Measure, Need, TableSpec, for_each_table, own_examples};
+use crate::keys::{JOB_FILE, Kind, Measure, Need, RATE_BOOK, TableSpec, for_each_table, own_examples};
 use crate::quantity::{self, ReadQuantity};
 
 const PAGE: &str = include_str!("../../../docs/job-file.md");
 
 /// The tables of keys as Markdown, each under its heading.
-fn tables() -> String {
+pub(crate) fn tables_of(file: &TableSpec) -> String {
     let mut out = String::new();
     let mut told = BTreeSet::new();
-    add("", &JOB_FILE, Many::One, &mut out, &mut told);
+    add("", file, Many::One, &mut out, &mut told);
     out
 }
 
@@ -55,7 +55,7 @@ fn add(path: &str, spec: &TableSpec, many: Many, out: &mut String, told: &mut BT
 fn the_page_lists_every_key() {
     let (_, rest) = PAGE.split_once("<!-- keys -->\n").expect("the page has the mark");
     let listed = rest.split_once("<!-- end of keys -->").expect("the page has the end mark").0;
-    let expected = tables();
+    let expected = tables_of(&JOB_FILE);
     assert!(listed.trim() == expected.trim(), "put this into docs/job-file.md:\n{expected}");
 }
 
@@ -97,6 +97,10 @@ fn reads(kind: &Kind, value: &str) -> bool {
         Measure::Temperature => good::<basis::Temperature>,
         Measure::Density => good::<basis::Density>,
         Measure::Speed => good::<basis::Speed>,
+        Measure::Money => good::<quantity::MoneyText>,
+        Measure::PricePerTime => good::<quantity::PriceText<basis::TimeSpan>>,
+        Measure::PricePerAnything => good::<crate::rate_book::RateText>,
+        Measure::AreaRate => good::<basis::AreaRate>,
         _ => return false,
     };
     parts.len() == if matches!(kind, Kind::Estimate(..)) { 2 } else { 1 } && parts.into_iter().all(read)
@@ -106,12 +110,14 @@ fn reads(kind: &Kind, value: &str) -> bool {
 fn every_example_of_its_own_belongs_to_a_key_and_reads() {
     for (called, name, value) in own_examples() {
         let mut found = 0;
-        for_each_table(&JOB_FILE, &mut |spec| {
+        let mut see = |spec: &'static TableSpec| {
             if let Some(key) = spec.key(name).filter(|_| spec.called == called) {
                 found += 1;
                 assert!(reads(&key.kind, value), "{called}.{name} = {value}");
             }
-        });
+        };
+        for_each_table(&JOB_FILE, &mut see);
+        for_each_table(&RATE_BOOK, &mut see);
         assert!(found > 0, "no key {called}.{name}");
     }
 }

@@ -11,12 +11,15 @@ mod lists;
 mod nearest;
 mod notes;
 mod plan_json;
+mod price_json;
 mod quantity;
+mod rate_book;
 mod schema;
 mod sights;
 mod source;
 mod starter;
 mod survey_csv;
+mod ways;
 mod weather;
 mod write;
 
@@ -25,10 +28,13 @@ pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
 pub use plan_json::{ClockFloor, clock_json, clock_schema, plan_json, plan_schema, sweep_json, sweep_schema};
-pub use schema::job_schema;
+pub use price_json::price_json;
+pub use rate_book::{ParsedRates, read_rates, starter_rates};
+pub use schema::{job_schema, rates_schema};
 pub use sights::{DayOfPour, SaidSight, read_sight, read_time_of_pour};
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;
+pub use ways::read_way;
 pub use weather::{ParsedWeather, WeatherFile, WeatherKind, read_weather, weather_kind};
 pub use write::write_job;
 
@@ -42,6 +48,10 @@ mod docs_tests;
 mod fault_tests;
 #[cfg(test)]
 mod notes_tests;
+#[cfg(test)]
+mod price_tests;
+#[cfg(test)]
+mod rates_tests;
 #[cfg(test)]
 mod schema_tests;
 #[cfg(test)]

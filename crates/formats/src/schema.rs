@@ -2,17 +2,42 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::keys::{JOB_FILE, Key, Kind, Need, TableSpec};
+use crate::keys::{JOB_FILE, Key, Kind, Need, RATE_BOOK, TableSpec};
 
 /// The JSON Schema of the job file, for editors that check TOML while it is written.
 ///
 /// It knows keys, types, words and counts; units and cross-references are left to the reader.
 #[must_use]
 pub fn job_schema() -> Value {
-    let mut schema = of_table(&JOB_FILE);
+    titled(of_table(&JOB_FILE), "Flatwright job file, layout 1")
+}
+
+/// The JSON Schema of the rate book.
+#[must_use]
+pub fn rates_schema() -> Value {
+    let mut schema = of_table(&RATE_BOOK);
+    let_blanks(&mut schema);
+    titled(schema, "Flatwright rate book, layout 1")
+}
+
+/// A rate may be `""`: a string with an example may be empty.
+fn let_blanks(schema: &mut Value) {
+    match schema {
+        Value::Object(fields) => {
+            if fields.contains_key("examples") {
+                fields.remove("minLength");
+            }
+            fields.values_mut().for_each(let_blanks);
+        }
+        Value::Array(items) => items.iter_mut().for_each(let_blanks),
+        _ => {}
+    }
+}
+
+fn titled(mut schema: Value, title: &str) -> Value {
     if let Value::Object(fields) = &mut schema {
         fields.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
-        fields.insert("title".to_owned(), json!("Flatwright job file, layout 1"));
+        fields.insert("title".to_owned(), json!(title));
     }
     schema
 }
@@ -58,6 +83,9 @@ fn of_kind(kind: &Kind) -> Value {
     match kind {
         Kind::Version => json!({ "const": 1 }),
         Kind::Text => json!({ "type": "string", "minLength": 1, "maxLength": 200 }),
+        Kind::Texts => {
+            json!({ "type": "array", "items": { "type": "string", "minLength": 1, "maxLength": 2000 } })
+        }
         Kind::Zone => written("America/New_York"),
         Kind::Choice(words) => json!({ "enum": words }),
         Kind::Count => json!({ "type": "integer", "minimum": 1, "maximum": 1000 }),

@@ -15,7 +15,7 @@ use crate::{job_schema, starter};
 const EVERY_KEY: &str = include_str!("every_key.toml");
 
 /// Checks the part of JSON Schema that the schema uses; gives the paths at fault.
-fn check(schema: &Value, value: &Value, path: &str, wrong: &mut Vec<String>) {
+pub(crate) fn check(schema: &Value, value: &Value, path: &str, wrong: &mut Vec<String>) {
     if let Some(constant) = schema.get("const") {
         if constant != value {
             wrong.push(format!("{path}: not {constant}"));
@@ -73,7 +73,7 @@ fn check(schema: &Value, value: &Value, path: &str, wrong: &mut Vec<String>) {
 }
 
 /// A TOML text as JSON, dates as text.
-fn as_json(text: &str) -> Value {
+pub(crate) fn as_json(text: &str) -> Value {
     fn convert(value: &toml::Value) -> Value {
         match value {
             toml::Value::Datetime(time) => Value::String(time.to_string()),

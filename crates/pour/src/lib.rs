@@ -15,6 +15,7 @@ pub mod order;
 pub mod pads;
 pub mod plan;
 pub mod prep;
+pub mod price;
 mod profile;
 pub mod reach;
 pub mod rounds;

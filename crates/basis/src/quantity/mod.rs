@@ -9,7 +9,7 @@ mod parse;
 mod print;
 
 pub use parse::{
-    Kind, QuantityError, QuantityFault, Readable, money_with_currency, parse_with_spread,
+    Kind, QuantityError, QuantityFault, Readable, money_with_currency, parse_with_spread, price_per_anything,
     price_per_time_with_currency, price_per_volume_with_currency, read, time_per_volume,
 };
 pub use print::*;

@@ -7,6 +7,7 @@ pub mod joints;
 pub mod new;
 pub mod papers;
 pub mod plan;
+pub mod price;
 pub mod schema;
 mod seen;
 pub mod sweep;
@@ -48,7 +49,7 @@ pub fn load(path: &Path) -> Result<Loaded, Failure> {
     }
 }
 
-fn read(path: &Path) -> Result<Vec<u8>, Failure> {
+pub fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let size = std::fs::metadata(path).map_err(|why| Failure::file(path, "read", &why))?.len();
     if size > LARGEST {
         let text = format!("{} holds {} MB: that is no job file\n", path.display(), size / 1_000_000);

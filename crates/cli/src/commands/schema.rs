@@ -1,4 +1,4 @@
-//! `schema`: the JSON Schemas of the job file and of the reports.
+//! `schema`: the JSON Schemas of the job file, the rate book and the reports.
 
 use crate::args::SchemaArgs;
 use crate::error::Failure;
@@ -7,6 +7,7 @@ use crate::error::Failure;
 pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
     let schema = match args.of {
         crate::args::SchemaOf::Job => formats::job_schema(),
+        crate::args::SchemaOf::Rates => formats::rates_schema(),
         crate::args::SchemaOf::Plan => formats::plan_schema(),
         crate::args::SchemaOf::Clock => formats::clock_schema(),
         crate::args::SchemaOf::Sweep => formats::sweep_schema(),

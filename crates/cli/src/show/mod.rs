@@ -4,6 +4,7 @@ pub mod clock;
 mod order;
 mod placing;
 mod prep;
+pub mod price;
 pub mod seen;
 pub mod sweep;
 mod words;

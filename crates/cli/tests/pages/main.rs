@@ -61,6 +61,53 @@ fn a_sweep_without_hours_mix_and_site_is_refused_with_all_that_is_missing() {
     assert!(told.contains("--from soon") && told.contains("--start-hours dawn"), "{told}");
 }
 
+const DOLLAR: &str = "demo/rates-dollar.toml";
+
+#[test]
+fn price_of_the_boat_shed() {
+    let ways = ["--option", "hard trowel", "--option", "5 in", "--option", "broom, without poly"];
+    let asked = [&["price", "demo/boat-shed.toml", "--rates", DOLLAR][..], &ways[..]].concat();
+    insta::assert_snapshot!(page(&asked));
+}
+
+#[test]
+fn price_of_the_bakery_yard() {
+    insta::assert_snapshot!(page(&["price", "demo/bakery-yard.toml", "--rates", "demo/rates-euro.toml"]));
+}
+
+/// The patio's plant states nothing: the book's terms stand in, but the free unloading time nobody knows.
+#[test]
+fn price_of_the_patio() {
+    insta::assert_snapshot!(page(&["price", "demo/patio.toml", "--rates", DOLLAR]));
+}
+
+#[test]
+fn quote_of_the_boat_shed() {
+    insta::assert_snapshot!(page(&[
+        "price",
+        "demo/boat-shed.toml",
+        "--rates",
+        DOLLAR,
+        "--quote",
+        "--option",
+        "broom"
+    ]));
+}
+
+/// A blank that the job needs: the page is shown, the quote is refused with the list and exit code 2.
+#[test]
+fn a_quote_with_a_blank_is_refused() {
+    let asked = ["price", "demo/patio.toml", "--rates", DOLLAR];
+    assert!(words(&page(&asked)).contains("No quote is made while one of these is blank"));
+    let output = run(&[&asked[..], &["--quote"]].concat());
+    assert_eq!(output.status.code(), Some(2));
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("free unloading time") && output.stdout.is_empty(), "{told}");
+    let euro = run(&["price", "demo/boat-shed.toml", "--rates", "demo/rates-euro.toml"]);
+    assert_eq!(euro.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&euro.stderr).contains("EUR"));
+}
+
 /// A page's words without its line ends.
 fn words(page: &str) -> String {
     page.split_whitespace().collect::<Vec<_>>().join(" ")

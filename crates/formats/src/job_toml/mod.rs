@@ -21,7 +21,7 @@ use basis::{Note, Place, Report, RodMarks, UnitSystem};
 use pour::Job;
 use toml::de::{DeTable, DeValue};
 
-use crate::keys::JOB_FILE;
+use crate::keys::{JOB_FILE, TableSpec};
 use crate::quantity::shown;
 use crate::source::{Locator, SourceFile, SourceMap, Span};
 use crate::survey_csv;
@@ -29,6 +29,7 @@ use crate::survey_csv;
 pub(crate) use crew::BASE_NOT_STATED;
 pub(crate) use findings::Findings;
 pub(crate) use finish::level;
+pub(crate) use plant::currency;
 pub(crate) use table::Table;
 #[cfg(test)]
 pub(crate) use table::example_of;
@@ -51,22 +52,12 @@ pub type FetchFile<'f> = &'f dyn Fn(&str) -> Result<Vec<u8>, String>;
 /// Reads a job file from its bytes. Not UTF-8, empty and oversized files are faults like any other.
 #[must_use]
 pub fn read_job_bytes(bytes: &[u8], file_name: &str, csv: FetchFile<'_>) -> Parsed {
-    if bytes.len() > LARGEST_FILE {
-        return refused(file_name, "", too_large(bytes.len(), Place::job()));
-    }
-    match std::str::from_utf8(bytes) {
-        Ok(text) => read_job(text, file_name, csv),
-        Err(error) => {
-            let start = error.valid_up_to();
-            let text = String::from_utf8_lossy(bytes);
-            let place = Place::at("flatwright");
-            let hint = "save the file as UTF-8 in the editor";
-            let note = Note::fault("not-utf-8", place, format!("byte {start} is not UTF-8 text"), hint);
-            let mut parsed = refused(file_name, &text, note);
-            parsed.source.pins.insert("flatwright".to_owned(), Span { file: 0, start, end: start + 1 });
-            parsed
-        }
-    }
+    let (report, source) = with_source(bytes, file_name, |text, f, source| {
+        let root = opened(&JOB_FILE, "flatwright", text, f)?;
+        let table = Table::open(&JOB_FILE, root.get_ref(), Place::job(), 0..0, f);
+        Some(job(&table, f, source, csv))
+    });
+    Parsed { report, source }
 }
 
 /// Reads a job file.
@@ -75,20 +66,42 @@ pub fn read_job_bytes(bytes: &[u8], file_name: &str, csv: FetchFile<'_>) -> Pars
 /// job is there only when there is none.
 #[must_use]
 pub fn read_job(text: &str, file_name: &str, csv: FetchFile<'_>) -> Parsed {
-    if text.len() > LARGEST_FILE {
-        return refused(file_name, "", too_large(text.len(), Place::job()));
+    read_job_bytes(text.as_bytes(), file_name, csv)
+}
+
+/// Reads a file with all its faults: what `read` makes of the text, if nothing is at fault.
+pub(crate) fn with_source<T>(
+    bytes: &[u8],
+    file_name: &str,
+    read: impl FnOnce(&str, &mut Findings, &mut SourceMap) -> Option<T>,
+) -> (Report<T>, SourceMap) {
+    if bytes.len() > LARGEST_FILE {
+        return refused(file_name, "", too_large(bytes.len(), Place::job()));
     }
-    // A byte order mark is kept out of the text, so that columns of the first line are right.
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = match std::str::from_utf8(bytes) {
+        // A byte order mark is kept out of the text, so that columns of the first line are right.
+        Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(text),
+        Err(error) => return not_utf8(bytes, file_name, error.valid_up_to()),
+    };
     let mut source = SourceMap::default();
     source.files.push(SourceFile { name: file_name.to_owned(), text: text.to_owned() });
     let mut f = Findings::default();
-    let job = read(text, &mut f, &mut source, csv);
+    let value = read(text, &mut f, &mut source);
     source.pins.append(&mut f.pins);
     let mut notes = f.notes;
     sort_by_file(&mut notes, &source);
-    let value = job.filter(|_| !basis::report::has_fault(&notes));
-    Parsed { report: Report { value, notes }, source }
+    let value = value.filter(|_| !basis::report::has_fault(&notes));
+    (Report { value, notes }, source)
+}
+
+fn not_utf8<T>(bytes: &[u8], file_name: &str, start: usize) -> (Report<T>, SourceMap) {
+    let text = String::from_utf8_lossy(bytes);
+    let place = Place::at("flatwright");
+    let hint = "save the file as UTF-8 in the editor";
+    let note = Note::fault("not-utf-8", place, format!("byte {start} is not UTF-8 text"), hint);
+    let (report, mut source) = refused(file_name, &text, note);
+    source.pins.insert("flatwright".to_owned(), Span { file: 0, start, end: start + 1 });
+    (report, source)
 }
 
 fn too_large(size: usize, place: Place) -> Note {
@@ -97,10 +110,10 @@ fn too_large(size: usize, place: Place) -> Note {
     Note::fault("file-too-large", place, message, "check that this is the right file")
 }
 
-fn refused(file_name: &str, text: &str, note: Note) -> Parsed {
+fn refused<T>(file_name: &str, text: &str, note: Note) -> (Report<T>, SourceMap) {
     let mut source = SourceMap::default();
     source.files.push(SourceFile { name: file_name.to_owned(), text: text.to_owned() });
-    Parsed { report: Report::refused(vec![note]), source }
+    (Report::refused(vec![note]), source)
 }
 
 /// Sorts notes by where they stand; those about the job as a whole come first.
@@ -109,9 +122,15 @@ pub(crate) fn sort_by_file(notes: &mut [Note], source: &SourceMap) {
     notes.sort_by_cached_key(|note| locator.locate(&note.place));
 }
 
-fn read(text: &str, f: &mut Findings, source: &mut SourceMap, csv: FetchFile<'_>) -> Option<Job> {
+/// The file's root table, if it is TOML of the right layout; `version` is the key that says which.
+pub(crate) fn opened<'t>(
+    spec: &TableSpec,
+    version: &'static str,
+    text: &'t str,
+    f: &mut Findings,
+) -> Option<toml::Spanned<DeTable<'t>>> {
     if text.trim().is_empty() {
-        let hint = "write a starter job with `flatwright new` and fill it in";
+        let hint = "write a starter with `flatwright new` and fill it in";
         f.notes.push(Note::fault("empty-file", Place::job(), "the file is empty", hint));
         return None;
     }
@@ -124,18 +143,20 @@ fn read(text: &str, f: &mut Findings, source: &mut SourceMap, csv: FetchFile<'_>
         let place = Place::at(format!("line {line} byte {}", at.start));
         f.fault("not-toml", &place, &at, error.message(), hint);
     }
-    if !errors.is_empty() || !right_version(root.get_ref(), f) {
+    if !errors.is_empty() || !right_version((spec, version), root.get_ref(), f) {
         return None;
     }
-    let table = Table::open(&JOB_FILE, root.get_ref(), Place::job(), 0..0, f);
-    Some(job(&table, f, source, csv))
+    Some(root)
 }
 
-fn right_version(root: &DeTable<'_>, f: &mut Findings) -> bool {
-    let place = Place::at("flatwright");
-    let hint = "write flatwright = 1 on the first line";
-    match root.get("flatwright") {
-        None => f.notes.push(Note::fault("missing-version", place, "the file does not say its layout", hint)),
+fn right_version((spec, version): (&TableSpec, &'static str), root: &DeTable<'_>, f: &mut Findings) -> bool {
+    let place = Place::at(version);
+    let hint = format!("write {version} = 1 on the first line");
+    match root.get(version) {
+        None => {
+            let message = format!("the {} does not say its layout", spec.called);
+            f.notes.push(Note::fault("missing-version", place, message, hint));
+        }
         Some(value) => match value.get_ref() {
             DeValue::Integer(number) if number.radix() == 10 && number.as_str() == "1" => return true,
             DeValue::Integer(number) => {

@@ -344,6 +344,7 @@ pub(crate) fn example_of(called: &str, key: &Key) -> String {
     let value = match kind {
         Kind::Version => "1",
         Kind::Text => "\"...\"",
+        Kind::Texts => "[\"...\", \"...\"]",
         Kind::Zone => "\"America/New_York\"",
         Kind::Choice(words) => return format!("{key} = \"{}\"", words.join("\" or \"")),
         Kind::Count => "4",
@@ -383,6 +384,7 @@ impl Measure {
             Self::Money => "120 USD",
             Self::PricePerVolume => "165 USD/yd3",
             Self::PricePerTime => "150 USD/h",
+            Self::PricePerAnything => "42.50 USD/ton",
             Self::TimePerVolume => "7 min/yd3",
             Self::Temperature => "70 degF",
             Self::Pressure => "4000 psi",

@@ -2,12 +2,14 @@
 
 mod examples;
 mod finishing;
+mod rates;
 mod spec;
 mod tables;
 
 pub(crate) use examples::own_example;
 #[cfg(test)]
 pub(crate) use examples::own_examples;
+pub(crate) use rates::RATE_BOOK;
 pub(crate) use spec::{Bound, Key, Kind, Measure, Need, TableSpec};
 pub(crate) use tables::JOB_FILE;
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! What can be said about a key of the job file.
+//! What can be said about a key of the job file or the rate book.
 
 /// A table of the job file and the keys it knows.
 #[derive(Debug)]
@@ -47,6 +47,8 @@ pub(crate) enum Kind {
     Version,
     /// Words.
     Text,
+    /// Paragraphs.
+    Texts,
     /// An IANA time zone.
     Zone,
     /// One of these words.
@@ -114,6 +116,8 @@ pub(crate) enum Measure {
     PricePerVolume,
     /// Money per time.
     PricePerTime,
+    /// Money for one of any unit.
+    PricePerAnything,
     /// Time per volume.
     TimePerVolume,
     /// A temperature.

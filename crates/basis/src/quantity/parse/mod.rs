@@ -13,7 +13,8 @@ mod units;
 use std::fmt;
 
 pub use price::{
-    money_with_currency, price_per_time_with_currency, price_per_volume_with_currency, time_per_volume,
+    money_with_currency, price_per_anything, price_per_time_with_currency, price_per_volume_with_currency,
+    time_per_volume,
 };
 
 use super::{

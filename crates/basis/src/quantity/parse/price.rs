@@ -10,6 +10,7 @@ use crate::{Currency, Money, Price};
 const MONEY: (&str, &str) = ("an amount of money", "165 USD");
 const PER_VOLUME: (&str, &str) = ("a price per volume", "165 USD/yd3");
 const PER_TIME: (&str, &str) = ("a price per time", "130 USD/h");
+const PER_ANYTHING: (&str, &str) = ("a price for one of a unit", "42.50 USD/ton");
 const TIME_PER_VOLUME: (&str, &str) = ("a time per volume", "7 min/yd3");
 
 /// More than this no job costs, in ten-thousandths.
@@ -62,6 +63,31 @@ pub fn price_per_volume_with_currency(said: &str) -> Result<(Price<Volume>, Curr
 /// ```
 pub fn price_per_time_with_currency(said: &str) -> Result<(Price<TimeSpan>, Currency), QuantityError> {
     price(said).map_err(|slip| slip.told(said, PER_TIME.0, PER_TIME.1))
+}
+
+/// Reads a price for one of anything: `$9.40/sheet`, `42.50 USD/ton`, `1.15 EUR per m2`, `$3 each`; the unit is handed back as
+/// written.
+///
+/// # Errors
+/// Tells what was written, what was wanted and what to write.
+///
+/// ```
+/// # use basis::{Money, quantity::price_per_anything};
+/// let (money, currency, unit) = price_per_anything("$9.40/ft2").unwrap();
+/// assert_eq!((money, currency.code(), unit.as_str()), (Money::cents(940), "USD", "ft2"));
+/// assert!(price_per_anything("9.40/ft2").is_err());
+/// ```
+pub fn price_per_anything(said: &str) -> Result<(Money, Currency, String), QuantityError> {
+    let read = || {
+        let plain = text::plain(said)?;
+        let (amount, unit) = match plain.strip_suffix(" each") {
+            Some(amount) => (amount, "each"),
+            None => split_per(&plain)?,
+        };
+        let (amount, currency) = money(amount)?;
+        Ok((amount, currency, unit.trim().to_owned()))
+    };
+    read().map_err(|slip: Slip| slip.told(said, PER_ANYTHING.0, PER_ANYTHING.1))
 }
 
 /// Reads a time allowed for a volume: `7 min/yd3`.

@@ -139,6 +139,8 @@ const SIZES: &[(Kind, &str, f64)] = &[
     (Kind::Speed, "mi/h", Speed::miles_per_hour(1.0).in_metres_per_second()),
     (Kind::Speed, "ft/s", Length::feet(1.0).in_metres()),
     (Kind::Speed, "ft/min", Length::feet(1.0).in_metres() / 60.0),
+    (Kind::Speed, "ft/h", Length::feet(1.0).in_metres() / 3600.0),
+    (Kind::Speed, "m/h", 1.0 / 3600.0),
     (Kind::Mass, "lb", Mass::pounds(1.0).in_kilograms()),
     (Kind::Mass, "ton", Mass::short_tons(1.0).in_kilograms()),
     (Kind::Mass, "kg", 1.0),
