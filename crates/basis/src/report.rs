@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::UnitSystem;
+
 /// How much a note matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
@@ -76,6 +78,9 @@ pub struct Note {
     pub message: String,
     /// What to do about it; empty when nothing is to be done.
     pub hint: String,
+    /// Message and hint in US units, when they name quantities and the units of the job were not known; the two above are
+    /// then metric.
+    pub in_us: Option<Box<[String; 2]>>,
 }
 
 impl Note {
@@ -86,7 +91,7 @@ impl Note {
         message: impl Into<String>,
         hint: impl Into<String>,
     ) -> Self {
-        Self { code, severity: Severity::Fault, place, message: message.into(), hint: hint.into() }
+        Self::new(code, Severity::Fault, place, message.into(), hint.into())
     }
     /// A warning: the result stands, but someone should look.
     pub fn warning(
@@ -95,11 +100,39 @@ impl Note {
         message: impl Into<String>,
         hint: impl Into<String>,
     ) -> Self {
-        Self { code, severity: Severity::Warning, place, message: message.into(), hint: hint.into() }
+        Self::new(code, Severity::Warning, place, message.into(), hint.into())
     }
     /// A remark: worth knowing, nothing to do.
     pub fn remark(code: &'static str, place: Place, message: impl Into<String>) -> Self {
-        Self { code, severity: Severity::Remark, place, message: message.into(), hint: String::new() }
+        Self::new(code, Severity::Remark, place, message.into(), String::new())
+    }
+
+    fn new(code: &'static str, severity: Severity, place: Place, message: String, hint: String) -> Self {
+        Self { code, severity, place, message, hint, in_us: None }
+    }
+
+    /// A note told in both kinds of units by one that does not know which the job uses; [`Note::in_units`] chooses.
+    ///
+    /// ```
+    /// # use basis::{Length, Note, Place, UnitSystem, quantity::thickness};
+    /// let told = |units| Note::remark("edge-low", Place::job(), format!("{} low", thickness(Length::inches(0.5), units)));
+    /// let note = Note::in_both(told);
+    /// assert_eq!(note.clone().in_units(UnitSystem::Us).message, "1/2\" low");
+    /// assert_eq!(note.in_units(UnitSystem::Metric).message, "13 mm low");
+    /// ```
+    #[must_use]
+    pub fn in_both(told: impl Fn(UnitSystem) -> Self) -> Self {
+        let us = told(UnitSystem::Us);
+        Self { in_us: Some(Box::new([us.message, us.hint])), ..told(UnitSystem::Metric) }
+    }
+
+    /// The note in the units of the job.
+    #[must_use]
+    pub fn in_units(mut self, units: UnitSystem) -> Self {
+        if let (Some(us), UnitSystem::Us) = (self.in_us.take(), units) {
+            [self.message, self.hint] = *us;
+        }
+        self
     }
 }
 

@@ -178,17 +178,17 @@ fn base_shots(input: &GroundInput<'_>, notes: &mut Vec<Note>) -> Vec<BaseShot> {
         if !input.floor.boundary.contains(shot.at) && off > beside {
             outside += 1;
             if outside <= 20 {
-                let message = format!(
-                    "base shot {} lies {} outside the floor; it is not used",
-                    shot.name,
-                    words::long(off)
-                );
-                notes.push(Note::warning(
-                    "shot-outside-the-floor",
-                    shot.place.clone(),
-                    message,
-                    "check where it was taken",
-                ));
+                notes.push(Note::in_both(|units| {
+                    let off = words::long(off, units);
+                    let message =
+                        format!("base shot {} lies {off} outside the floor; it is not used", shot.name);
+                    Note::warning(
+                        "shot-outside-the-floor",
+                        shot.place.clone(),
+                        message,
+                        "check where it was taken",
+                    )
+                }));
             }
             continue;
         }
@@ -340,14 +340,15 @@ fn judge(input: &GroundInput<'_>, built: &Ground, notes: &mut Vec<Note>) {
     let (_, above) = volume::cut_fill(&built.mesh);
     let buried = area_thinner_than(&built.mesh, Length::ZERO).in_square_metres();
     if buried > 0.01 * input.floor.area {
-        let message = format!(
-            "the base stands above the floor over {} ({:.2} m3, {:.2} yd3): finish and shots do not belong together",
-            words::area(buried),
-            above.in_cubic_metres(),
-            above.in_cubic_yards()
-        );
-        let hint = "check the finish elevation, the benchmark and the backsight";
-        notes.push(Note::fault("finish-below-base", Place::at("finish"), message, hint));
+        notes.push(Note::in_both(|units| {
+            let message = format!(
+                "the base stands above the floor over {} ({}): finish and shots do not belong together",
+                words::area(buried, units),
+                words::volume(above, units)
+            );
+            let hint = "check the finish elevation, the benchmark and the backsight";
+            Note::fault("finish-below-base", Place::at("finish"), message, hint)
+        }));
         return;
     }
     let thin = built.thinnest.map_or(0.0, |(t, _)| t.thickness.in_metres());
@@ -355,27 +356,23 @@ fn judge(input: &GroundInput<'_>, built: &Ground, notes: &mut Vec<Note>) {
     let mere_rounding = built.thin_area.in_square_metres() < 1e-3 * input.floor.area
         && thin > (input.minimum - UNREADABLE).in_metres();
     if built.thin_area.in_square_metres() > 1e-6 && !mere_rounding {
-        let message = format!(
-            "{} are expected under the least thickness of {}; the thinnest is {}",
-            words::area(built.thin_area.in_square_metres()),
-            words::small(input.minimum.in_metres()),
-            words::small(thin)
-        );
-        notes.push(Note::warning(
-            "under-least-thickness",
-            Place::at("slab.minimum"),
-            message,
-            "cut the base there, or raise the floor",
-        ));
+        notes.push(Note::in_both(|units| {
+            let message = format!(
+                "{} are expected under the least thickness of {}; the thinnest is {}",
+                words::area(built.thin_area.in_square_metres(), units),
+                words::small(input.minimum.in_metres(), units),
+                words::small(thin, units)
+            );
+            let hint = "cut the base there, or raise the floor";
+            Note::warning("under-least-thickness", Place::at("slab.minimum"), message, hint)
+        }));
     }
     if built.mesh.uncovered > 1e-6 * input.floor.area {
-        let message = format!("{} of floor have no surface", words::area(built.mesh.uncovered));
-        notes.push(Note::warning(
-            "floor-uncovered",
-            input.outline.place.clone(),
-            message,
-            "add spots at the floor's edge",
-        ));
+        notes.push(Note::in_both(|units| {
+            let message = format!("{} of floor have no surface", words::area(built.mesh.uncovered, units));
+            let hint = "add spots at the floor's edge";
+            Note::warning("floor-uncovered", input.outline.place.clone(), message, hint)
+        }));
     }
 }
 

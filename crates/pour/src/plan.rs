@@ -80,6 +80,11 @@ struct Drawn {
 /// Refused with the faults of every stage that could still be run.
 #[must_use]
 pub fn plan(job: &Job, seed: u64) -> Report<Plan> {
+    let Report { value, notes } = figured(job, seed);
+    Report { value, notes: notes.into_iter().map(|note| note.in_units(job.units)).collect() }
+}
+
+fn figured(job: &Job, seed: u64) -> Report<Plan> {
     let mut notes = Vec::new();
     let drawn = drawn(job, &mut notes);
     let levelled = ground::survey::level(&job.survey).unload(&mut notes);

@@ -1,7 +1,7 @@
 //! How much concrete, what to order, and the last-load call.
 
 use basis::quantity::{money, thickness, time_span, volume};
-use basis::{Area, TimeSpan, Volume};
+use basis::{Area, Origin, TimeSpan, Volume};
 use pour::Job;
 use pour::balance::Balance;
 use pour::order::{Basis, Measure, OrderRow};
@@ -135,7 +135,12 @@ pub fn balance(job: &Job, balance: &Balance, placed: &str) -> String {
     let mut text = format!("{}\n", job.name.to_uppercase());
     text += &heading(&format!("Last-load call: {placed}"));
     let mut table = Table::new(&[("", Align::Left), ("", Align::Right)]);
-    table.row(["used so far", &with_doubt(balance.used, units)]);
+    // What the plan would have in the drum, give or take a whole load, says nothing that the next line does not.
+    let used = match balance.used.origin {
+        Origin::Assumed => "no tickets".to_owned(),
+        _ => with_doubt(balance.used, units),
+    };
+    table.row(["used so far", &used]);
     table.row(["expected for that much floor", &with_doubt(balance.expected_used, units)]);
     table.row(["allowance as this pour shows it", &share_with_doubt(balance.allowance)]);
     table.row(["forms beyond the line", &with_doubt(balance.remaining, units)]);

@@ -126,6 +126,8 @@ fn without_tickets_a_pour_teaches_no_allowance() {
         assert!(words(&page).contains("no tickets are given"), "{page}");
         assert!(!words(&page).contains("was expected"), "{page}");
         assert!(row(&page, "allowance as this pour shows it").ends_with("3.0 % ± 2.0 %"), "{page}");
+        assert!(row(&page, "used so far").ends_with("no tickets"), "{page}");
+        assert!(row(&page, "still to be called").ends_with(" yd3"), "{page}");
     }
 }
 

@@ -172,11 +172,12 @@ fn tell_stretches(offs: &[Off], whole: f64, notes: &mut Vec<Note>) {
     });
     let longest = gaps.fold(0.0, f64::max);
     if longest > LONG_STRETCH {
-        let message = format!(
-            "between two form shots lie {} of edge; the deviation is carried across",
-            words::long(longest)
-        );
-        notes.push(Note::remark("forms-shot-far-apart", Place::at("setup"), message));
+        notes.push(Note::in_both(|units| {
+            let long = words::long(longest, units);
+            let message =
+                format!("between two form shots lie {long} of edge; the deviation is carried across");
+            Note::remark("forms-shot-far-apart", Place::at("setup"), message)
+        }));
     }
 }
 

@@ -244,27 +244,22 @@ fn tell_misclosure(setup: &Setup, off: f64, limit: Length, notes: &mut Vec<Note>
     }
     // NaN must not pass for a small misclosure.
     if off.abs() <= limit.in_metres() {
-        notes.push(Note::remark(
-            "misclosure-spread",
-            place,
-            format!(
-                "set-up {} closes {side} by {}; spread over its shots",
-                setup.name,
-                words::small(off.abs())
-            ),
-        ));
+        notes.push(Note::in_both(|units| {
+            let off = words::small(off.abs(), units);
+            let message = format!("set-up {} closes {side} by {off}; spread over its shots", setup.name);
+            Note::remark("misclosure-spread", place.clone(), message)
+        }));
     } else {
-        notes.push(Note::fault(
-            "misclosure-over-limit",
-            place,
-            format!(
+        notes.push(Note::in_both(|units| {
+            let message = format!(
                 "set-up {} closes {side} by {}, the {said} limit is {}",
                 setup.name,
-                words::small(off.abs()),
-                words::small(limit.in_metres())
-            ),
-            "the laser or the stick has moved: shoot this set-up again",
-        ));
+                words::small(off.abs(), units),
+                words::small(limit.in_metres(), units)
+            );
+            let hint = "the laser or the stick has moved: shoot this set-up again";
+            Note::fault("misclosure-over-limit", place.clone(), message, hint)
+        }));
     }
 }
 
@@ -295,18 +290,22 @@ fn agree(shots: &[LevelledShot], notes: &mut Vec<Note>) {
         }
     }
     if agreeing > 0 {
-        let message =
-            format!("{agreeing} shots repeat a spot and agree within {}; all count", words::small(DISAGREE));
-        notes.push(Note::remark("shots-repeat", Place::at("setup"), message));
+        notes.push(Note::in_both(|units| {
+            let within = words::small(DISAGREE, units);
+            let message = format!("{agreeing} shots repeat a spot and agree within {within}; all count");
+            Note::remark("shots-repeat", Place::at("setup"), message)
+        }));
     }
 }
 
 fn disagree(a: &LevelledShot, b: &LevelledShot) -> Note {
-    let gap = words::small((b.z - a.z).abs());
-    Note::warning(
-        "shots-disagree",
-        b.place.clone(),
-        format!("shots {} and {} stand on one spot but differ by {gap}", a.name, b.name),
-        "shoot the spot again; until then both count",
-    )
+    Note::in_both(|units| {
+        let gap = words::small((b.z - a.z).abs(), units);
+        Note::warning(
+            "shots-disagree",
+            b.place.clone(),
+            format!("shots {} and {} stand on one spot but differ by {gap}", a.name, b.name),
+            "shoot the spot again; until then both count",
+        )
+    })
 }

@@ -81,9 +81,11 @@ impl Spread {
     /// Warns when it is more than [`ONE_SPOT`].
     pub(super) fn tell(&self, notes: &mut Vec<Note>) {
         if self.widest > ONE_SPOT {
-            let most = crate::words::small(self.widest);
-            let message = format!("spots in one place differ by up to {most}; the mean is taken");
-            notes.push(Note::warning("spots-differ", Place::job(), message, "shoot them again"));
+            notes.push(Note::in_both(|units| {
+                let most = crate::words::small(self.widest, units);
+                let message = format!("spots in one place differ by up to {most}; the mean is taken");
+                Note::warning("spots-differ", Place::job(), message, "shoot them again")
+            }));
         }
     }
 }

@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use basis::math::{atan2, cos, sin};
-use basis::{Angle, Length, Note, Report};
+use basis::{Angle, Length, Note, Report, UnitSystem};
 use nalgebra::{DMatrix, DVector};
 
 use super::{Heading, Walk};
@@ -104,18 +104,25 @@ pub fn adjust(walk: &Walk) -> Report<AdjustedWalk> {
         return Report::refused(notes);
     };
     let adjusted = told(walk, &corners, &measures, gap);
-    let message = format!("the walk closes within {} and is adjusted", words::small(gap.norm()));
-    notes.push(Note::remark("walk-adjusted", walk.place.clone(), message));
+    notes.push(Note::in_both(|units| {
+        let message = format!("the walk closes within {} and is adjusted", words::small(gap.norm(), units));
+        Note::remark("walk-adjusted", walk.place.clone(), message)
+    }));
     notes.extend(contradiction(walk, &adjusted));
     for (corner, off) in adjusted.out_of_square.iter().filter(|(_, off)| off.in_degrees().abs() > 0.1) {
-        let (degrees, along) = (off.in_degrees(), off.in_radians() * 3.0);
-        let message = format!(
-            "corner {corner} is {degrees:+.2} deg out of square, {} in 3 m (10 ft)",
-            words::small(along.abs())
-        );
-        notes.push(Note::remark("out-of-square", walk.place.clone(), message));
+        notes.push(Note::in_both(|units| out_of_square(walk, corner, *off, units)));
     }
     Report::with(adjusted, notes)
+}
+
+fn out_of_square(walk: &Walk, corner: &str, off: Angle, units: UnitSystem) -> Note {
+    let (run, said) = match units {
+        UnitSystem::Us => (Length::feet(10.0), "10 ft"),
+        UnitSystem::Metric => (Length::metres(3.0), "3 m"),
+    };
+    let aside = words::small((off.in_radians() * run.in_metres()).abs(), units);
+    let message = format!("corner {corner} is {:+.2} deg out of square, {aside} in {said}", off.in_degrees());
+    Note::remark("out-of-square", walk.place.clone(), message)
 }
 
 /// The measures misfit by more than chance: chi-square at 99.9 % by Wilson and Hilferty's cube.
@@ -132,18 +139,22 @@ fn contradiction(walk: &Walk, adjusted: &AdjustedWalk) -> Option<Note> {
         .iter()
         .zip(places)
         .max_by(|a, b| a.0.off.in_metres().abs().total_cmp(&b.0.off.in_metres().abs()))?;
-    let off = words::small(worst.off.in_metres().abs());
-    let message = format!(
-        "the measures misfit {:.1} times as much as the tape and the eye should; worst is {}, off by {off}",
-        adjusted.fit.sqrt(),
-        worst.name
-    );
-    Some(Note::warning(
-        "measures-disagree",
-        place.clone(),
-        message,
-        "measure it, and the turns beside it, again",
-    ))
+    let message = |units| {
+        format!(
+            "the measures misfit {:.1} times as much as the tape and the eye should; worst is {}, off by {}",
+            adjusted.fit.sqrt(),
+            worst.name,
+            words::small(worst.off.in_metres().abs(), units)
+        )
+    };
+    Some(Note::in_both(|units| {
+        Note::warning(
+            "measures-disagree",
+            place.clone(),
+            message(units),
+            "measure it, and the turns beside it, again",
+        )
+    }))
 }
 
 /// Corner names by index; the last leg comes back to the first.
@@ -235,14 +246,16 @@ fn does_not_close(walk: &Walk, gap: P2) -> Note {
         .enumerate()
         .max_by(|a, b| along(a.1).total_cmp(&along(b.1)))
         .map_or(0, |x| x.0);
-    let message = format!(
-        "the walk ends {} to the right of and {} above its start; the limit is {}",
-        words::small(gap.x),
-        words::small(gap.y),
-        words::small(walk.closure_limit.in_metres())
-    );
     let hint = format!("measure again; a slip in the leg to {} would leave such a gap", walk.legs[likely].to);
-    Note::fault("walk-does-not-close", walk.legs[likely].place.clone(), message, hint)
+    Note::in_both(|units| {
+        let message = format!(
+            "the walk ends {} to the right of and {} above its start; the limit is {}",
+            words::small(gap.x, units),
+            words::small(gap.y, units),
+            words::small(walk.closure_limit.in_metres(), units)
+        );
+        Note::fault("walk-does-not-close", walk.legs[likely].place.clone(), message, hint.clone())
+    })
 }
 
 /// One observation: its misfit, its spread, and its derivatives by corner.

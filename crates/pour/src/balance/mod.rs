@@ -55,7 +55,7 @@ pub struct BalanceInput<'a> {
 /// How much to call, and what may come of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Balance {
-    /// Concrete used so far: tickets less what is in the drum.
+    /// Concrete used so far: tickets less what is in the drum; assumed when that is.
     pub used: Estimate<Volume>,
     /// What was expected for the part placed, before the pour.
     pub expected_used: Estimate<Volume>,
@@ -154,7 +154,8 @@ fn seen(input: &BalanceInput<'_>, loss_share: f64) -> (Seen, Estimate<Volume>) {
     let variance: f64 =
         input.delivered.iter().map(|load| (defaults::TICKET_DOUBT * load.in_cubic_metres()).powi(2)).sum();
     let sd = Volume::cubic_metres((variance + input.in_drum.sd.in_cubic_metres().powi(2)).sqrt());
-    let used = Estimate::new(delivered - input.in_drum.mean, sd, Origin::Measured);
+    let origin = if input.in_drum.origin == Origin::Assumed { Origin::Assumed } else { Origin::Measured };
+    let used = Estimate::new(delivered - input.in_drum.mean, sd, origin);
     (Seen { delivered: delivered.in_cubic_metres(), variance, loss_share }, used)
 }
 
