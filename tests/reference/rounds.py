@@ -99,7 +99,8 @@ def least(model, question):
 
 def answer(question):
     end = least(day(question), question)
-    site = least(day(question, end["value"]), question) if end["verdict"] == "optimal" else None
+    beside = question["beside"] == "site" and end["verdict"] == "optimal"
+    site = least(day(question, end["value"]), question) if beside else None
     return {"end": end, "site": site}
 
 

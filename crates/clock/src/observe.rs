@@ -169,11 +169,12 @@ pub fn learn(
             "few-draws-left",
             place.clone(),
             format!(
-                "only about {:.0} of {} drawn courses of the weather fit what was seen",
+                "what was seen hardly fits the forecast: only about {:.0} of {} drawn days come near it",
                 learned.effective_draws,
                 draws.len()
             ),
-            "the weather differs from the forecast: give the weather as it is on site",
+            "trust the slab, not these times: check what was entered, give the weather as it is on site, look again \
+             in a quarter hour",
         ));
     }
     Report::with(learned, notes)
