@@ -8,6 +8,9 @@ mod made;
 mod odds;
 mod papers;
 mod python;
+mod rounds;
+#[path = "../../house/tests/reference/rounds_question.rs"]
+mod rounds_question;
 mod row;
 mod seen;
 mod shots;
@@ -21,7 +24,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 9] = [
+const SUBJECTS: [Subject; 10] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -30,6 +33,7 @@ const SUBJECTS: [Subject; 9] = [
     ("column", column::rows),
     ("seen", seen::rows),
     ("papers", papers::rows),
+    ("rounds", rounds::rows),
     ("odds", odds::rows),
 ];
 

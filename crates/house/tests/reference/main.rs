@@ -13,6 +13,7 @@ mod papers;
 mod polygons;
 mod process;
 mod rounds;
+mod rounds_question;
 mod sun;
 mod surfaces;
 mod sweep;
