@@ -176,7 +176,9 @@ fn assumed(priced: &Priced) -> String {
     for taken in &priced.assumed {
         table.row([taken.place.path().to_owned(), taken.value.clone(), taken.source.clone()]);
     }
-    heading("Assumed, until you state it") + &paragraph("How fast one person works:") + &table.print()
+    heading("Assumed, until you state it")
+        + &paragraph("Rates of one person for an hour, and what else nobody states:")
+        + &table.print()
 }
 
 /// What the customer is told.
