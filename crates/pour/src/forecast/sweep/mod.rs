@@ -285,12 +285,12 @@ fn swept(
         notes.push(nothing_scored(&unscored));
         return None;
     }
-    Some(Sweep { zone: floor.day.zone, hours: asked.hours, starts, unscored })
+    Some(Sweep { zone: floor.day.site.zone, hours: asked.hours, starts, unscored })
 }
 
 /// The hours of the file on the days asked for.
 fn wanted(floor: &Floor<'_>, asked: &Asked, notes: &mut Vec<Note>) -> Option<Vec<Timestamp>> {
-    let (series, zone) = (&floor.day.series, &floor.day.zone);
+    let (series, zone) = (&floor.day.series, &floor.day.site.zone);
     let on_the_days = |at: &Timestamp| {
         let date = zone.to_datetime(*at).date();
         asked.from.is_none_or(|from| date >= from) && asked.until.is_none_or(|until| date <= until)

@@ -44,7 +44,7 @@ pub(super) fn score(
     also(Against::NotFollowed, events.time(Event::At(Milestone::FreezeSafe)).is_none());
     Some(Start {
         at,
-        in_hours: floor.hours.hold(floor.day.zone.to_datetime(at).time()),
+        in_hours: floor.hours.hold(floor.day.site.zone.to_datetime(at).time()),
         struck_off,
         ends,
         finishing: TimeSpan::seconds(ends.duration_since(struck_off).as_secs_f64()),
