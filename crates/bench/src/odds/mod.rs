@@ -153,14 +153,15 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
     count(&mut tally.over, law.above(need));
     tally.need += need;
     tally.spread += law.sd / law.mean;
+    let placed_once = |ordered: f64| terms.beyond_split(ordered) + terms.wrong(ordered, need);
     for (sum, share) in tally.flat.iter_mut().zip(shares()) {
-        *sum += terms.wrong(flat_order(&shots, &floor, share, &terms.grid), need);
+        *sum += placed_once(flat_order(&shots, &floor, share, &terms.grid));
     }
     let known = Estimate::new(Volume::cubic_metres(truth.forms), Volume::ZERO, Origin::Measured);
     let exact = our_order(known, &truth, terms).recommended.quantity.in_cubic_metres();
-    tally.exact += terms.wrong(exact, need);
-    let ours = terms.wrong(order.recommended.quantity.in_cubic_metres(), need);
-    let plain = terms.wrong(flat_order(&shots, &floor, 0.10, &terms.grid), need);
+    tally.exact += placed_once(exact);
+    let ours = placed_once(order.recommended.quantity.in_cubic_metres());
+    let plain = placed_once(flat_order(&shots, &floor, 0.10, &terms.grid));
     tally.difference[0] += plain - ours;
     tally.difference[1] += (plain - ours).powi(2);
     let called = last_load_call(&order, &judge, &floor, &truth, terms, rng);

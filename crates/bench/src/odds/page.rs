@@ -16,7 +16,7 @@ pub fn head(floors: u32, seed: u64) -> String {
          Terms (an example): 160 USD/yd3, disposal 40 USD/yd3, trucks of 10 yd3, quarter yards, minimum 2 yd3, 110 USD under\n\
          5 yd3, 30 min from call to site, crew of 140 USD/h placing 12 yd3/h.\n\
          Cost of being wrong, USD a floor: left over, its price and disposal; short, all that a further truck costs beyond\n\
-         the price of the lack.\n"
+         the price of the lack; short-load fees and unused minimums of every load.\n"
     )
 }
 

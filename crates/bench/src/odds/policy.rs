@@ -3,7 +3,7 @@
 use basis::{Estimate, Money, Origin, Price, TimeSpan, UnitSystem, Volume};
 use pour::balance::{Balance, BalanceInput, Regions, balance};
 use pour::chance::{Normal, standard_normal};
-use pour::defaults::TICKET_DOUBT;
+use pour::defaults::{DRUM_DOUBT, TICKET_DOUBT};
 use pour::job::{Crew, Plant};
 use pour::order::{Charges, Grid, Hold, Measure, Order, OrderInput, charges, grid, order};
 use rand::Rng;
@@ -13,9 +13,6 @@ use super::judge::Judge;
 
 /// Doubt of where the line is, averaged over its width and read with a tape: 3 in. (common practice, no source).
 const LINE: f64 = 0.25 * 0.3048;
-
-/// Doubt of what is left in a drum that is partly empty: a quarter yard (common practice, no source).
-const DRUM: Volume = Volume::cubic_yards(0.25);
 
 /// Plant and crew of all floors, with the plant's terms in plain numbers.
 pub struct Terms {
@@ -69,10 +66,25 @@ impl Terms {
         Self { plant, crew, charges, grid }
     }
 
-    /// Cost of being wrong: all that is paid beyond the price of what the floor takes.
+    /// What loads cost beyond the price of what they bring: what a minimum leaves unused, short-load fees, standby.
+    pub fn beyond(&self, loads: &[Volume]) -> f64 {
+        loads
+            .iter()
+            .map(|load| load.in_cubic_metres())
+            .map(|v| self.charges.load(v) - self.charges.price * v)
+            .sum()
+    }
+
+    /// The same for a quantity in the cheaper of its splits.
+    pub fn beyond_split(&self, ordered: f64) -> f64 {
+        let steps = self.grid.up(ordered);
+        self.charges.order(steps, &self.grid) - self.charges.price * self.grid.volume(steps)
+    }
+
+    /// Cost of being wrong: all that is paid after the order beyond the price of what the floor takes.
     ///
     /// Left over: its price and its disposal. Short: the further truck with minimum, fee, waiting crew and the disposal of
-    /// its own rest, less the price of the lack.
+    /// its own rest, less the price of the lack. What the order's own loads cost beyond their price: [`Self::beyond`].
     pub fn wrong(&self, ordered: f64, need: f64) -> f64 {
         let lack = need - ordered;
         if lack <= 0.0 {
@@ -176,7 +188,7 @@ pub fn last_load_call(
         .sum();
     let (left, doubt) = match hold.measure {
         Measure::AtTruckChange => (*hold.loads.last()?, Volume::ZERO),
-        Measure::LeftInDrum(left) => (left, DRUM),
+        Measure::LeftInDrum(left) => (left, left * DRUM_DOUBT),
     };
     let in_drum = (left + doubt * standard_normal(rng)).max(Volume::ZERO).min(hold.hold);
     let at = line(floor, truth, came - left.in_cubic_metres());
@@ -191,17 +203,16 @@ pub fn last_load_call(
     let drift = 1.0 + TICKET_DOUBT * standard_normal(rng);
     let ordered = call.recommended.quantity.in_cubic_metres();
     let rest = truth.need() - came;
-    let waiting = if ordered > 0.0 { wait_cost(left, terms) } else { 0.0 };
+    let paid = |steps: u32| {
+        let wait = if steps > 0 { wait_cost(left, terms) } else { 0.0 };
+        let called = terms.grid.volume(steps);
+        terms.beyond(&hold.loads) + terms.beyond_split(called) + terms.wrong(called * drift, rest) + wait
+    };
     let most = terms.grid.up(rest.max(0.0)) + 40;
-    let perfect = (0..=most)
-        .map(|steps| {
-            let wait = if steps > 0 { wait_cost(left, terms) } else { 0.0 };
-            terms.wrong(terms.grid.volume(steps) * drift, rest) + wait
-        })
-        .fold(f64::INFINITY, f64::min);
+    let perfect = (0..=most).map(paid).fold(f64::INFINITY, f64::min);
     let law = Normal { mean: call.need.mean.in_cubic_metres(), sd: call.need.sd.in_cubic_metres() };
     Some(Called {
-        cost: terms.wrong(ordered * drift, rest) + waiting,
+        cost: paid(terms.grid.up(ordered)),
         spread: law.sd,
         perfect,
         rank: law.above(rest / drift),

@@ -2,6 +2,7 @@
 
 use basis::quantity::volume;
 use basis::{Estimate, Length, Note, Origin, Place, Report, Severity, UnitSystem, Volume, has_fault};
+use pour::defaults::DRUM_DOUBT;
 use pour::loads::{Extent, PlacedBay, PlacedRegion, Reached, parse_placed, placed_region, reached_loads};
 use pour::plan::{Call, Plan, call};
 
@@ -9,9 +10,6 @@ use super::{Loaded, load, notes_text};
 use crate::args::BalanceArgs;
 use crate::error::Failure;
 use crate::show::{self, count};
-
-/// Spread of a look into the drum, as a share of what is told to be there: common practice, no source.
-const DRUM_DOUBT: f64 = 0.2;
 
 /// How it is known what has come.
 enum Delivered {

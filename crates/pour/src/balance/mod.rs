@@ -4,14 +4,14 @@ mod call;
 mod check;
 mod condition;
 
-use basis::{Estimate, Note, Origin, Place, Report, UnitSystem, Volume};
+use basis::{Estimate, Note, Origin, Place, Report, TimeSpan, UnitSystem, Volume};
 
 pub use call::{CallTimes, call_times};
 pub use condition::{Belief, Conditioned, Seen};
 
 use crate::chance::Normal;
 use crate::job::{Crew, Plant};
-use crate::order::{Basis, OrderRow, Table, grid, known_charges, priors, split, table};
+use crate::order::{Basis, Charges, OrderRow, Table, grid, known_charges, priors, split, table};
 use crate::{defaults, words};
 
 /// The floor in two parts, as far as it is placed and what remains: volumes inside the forms.
@@ -96,10 +96,10 @@ pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
     let conditioned = belief(input, allowance, loss).condition(seen);
     let need = still_needed(input, &conditioned.belief, share);
     warn_of_surprise(&conditioned, used, input.units, &mut notes);
-    let Some((rows, recommended, basis, loads)) = choose(input, need, &mut notes) else {
+    let times = call_times(input.in_drum.mean + input.on_the_way, input.plant, input.crew);
+    let Some((rows, recommended, basis, loads)) = choose(input, need, &times, &mut notes) else {
         return Report::refused(notes);
     };
-    let times = call_times(input.in_drum.mean + input.on_the_way, input.plant, input.crew);
     remark_on_time(&times, recommended, &mut notes);
     let balance = Balance {
         used,
@@ -121,11 +121,13 @@ pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
 fn choose(
     input: &BalanceInput<'_>,
     need: Estimate<Volume>,
+    times: &CallTimes,
     notes: &mut Vec<Note>,
 ) -> Option<(Vec<OrderRow>, OrderRow, Basis, Vec<Volume>)> {
     let law = Normal { mean: need.mean.in_cubic_metres(), sd: need.sd.in_cubic_metres() };
     let grid = grid(input.plant, law.mean.abs() + 8.0 * law.sd, input.units);
     let charges = known_charges(input.plant, input.crew, input.units, notes);
+    let charges = charges.map(|charges| Charges { late: late(times, input.crew), ..charges });
     let grid = grid.map_err(|faults| notes.extend(faults)).ok()?;
     if basis::report::has_fault(notes) {
         return None;
@@ -146,6 +148,12 @@ fn belief(input: &BalanceInput<'_>, allowance: Estimate<f64>, loss: Estimate<Vol
     let covariance = [[c[0][0] + line, c[0][1] - line], [c[1][0] - line, c[1][1] + line]];
     let means = [input.regions.placed.in_cubic_metres(), input.regions.remaining.in_cubic_metres()];
     Belief::before(means, covariance, allowance, loss, input.in_drum)
+}
+
+/// Cost of the crew that waits for a called load because the call is late; 0 in time, or where it is not known.
+fn late(times: &CallTimes, crew: &Crew) -> f64 {
+    let (Some(call_by), Some(idle)) = (times.call_by, crew.idle_cost) else { return 0.0 };
+    TimeSpan::ZERO.max(-call_by) / idle.per * idle.amount.in_units()
 }
 
 /// The tickets as a measurement, and the concrete used with its doubt for people.

@@ -63,6 +63,28 @@ fn concrete_on_hand_is_not_called_again() {
     assert!((enough.times.out_of_concrete - TimeSpan::hours(1.0)).abs().in_seconds() < 1e-6);
 }
 
+/// By hand: an empty site, 60 min from the call to the truck, a crew of 140 an hour: whatever is called costs 140 more than
+/// the same quantity called in time, and nothing called costs no wait for it.
+#[test]
+fn a_late_call_costs_the_wait_for_what_is_called() {
+    let (plant, crew) = example_terms();
+    let tickets = [yards(10.92)];
+    let mut seen = input(&tickets, &plant, &crew);
+    seen.regions.remaining = yards(0.1);
+    let called = balance(&seen).value.expect("a call");
+    let (charges, _) = crate::order::charges(&plant, &crew, UnitSystem::Us).expect("complete terms");
+    let grid = grid(&plant, 100.0, UnitSystem::Us).expect("a plain plant");
+    let law = Normal { mean: called.need.mean.in_cubic_metres(), sd: called.need.sd.in_cubic_metres() };
+    assert!(called.rows.len() > 1 && called.rows[0].quantity == Volume::ZERO);
+    for row in &called.rows {
+        let steps = grid.down(row.quantity.in_cubic_metres());
+        let in_time = crate::order::expected_cost(steps, law, &grid, &charges);
+        let wait = row.cost.expect("complete terms").in_units() - in_time;
+        let expected = if steps > 0 { 140.0 } else { 0.0 };
+        assert!((wait - expected).abs() < 1e-3, "{:?}: {wait}", row.quantity);
+    }
+}
+
 /// The doubt of a drum that was only looked at counts against the rest: what it hides was either placed or is still there.
 #[test]
 fn a_doubtful_drum_costs_knowledge() {

@@ -24,6 +24,8 @@ pub struct Charges {
     pub waiting: f64,
     /// Standby of a truck that unloads at the placing rate, per cubic metre; 0 when unknown or within the free time.
     pub standby: f64,
+    /// Cost of the crew that waits for what is called now, because the call is late; 0 for an order before the pour.
+    pub late: f64,
 }
 
 impl Charges {
@@ -77,6 +79,7 @@ pub fn charges(plant: &Plant, crew: &Crew, units: UnitSystem) -> Result<(Charges
             disposal: per(disposal.amount, disposal.per),
             waiting: waiting(plant, crew, &mut notes),
             standby: standby(plant, crew),
+            late: 0.0,
         };
         return Ok((charges, notes));
     }

@@ -54,13 +54,16 @@ pub fn row(steps: u32, need: Normal, grid: &Grid, charges: Option<&Charges>) -> 
 
 /// Expected cost of ordering `steps` increments, in units of the currency.
 ///
-/// Delivery of the order, disposal of what is left over, and, with the chance of each, a further truck that brings the
+/// Delivery of the order with the wait for it if it comes late, disposal of what is left over, and, with the chance of each, a further truck that brings the
 /// lack rounded up to the increment: its delivery, the waiting crew, disposal of its own rest. The sum runs over every
 /// size of further truck, so it is exact for a normal need; over 400 sizes it takes several at a time, by their middle.
 #[must_use]
 pub fn expected_cost(steps: u32, need: Normal, grid: &Grid, charges: &Charges) -> f64 {
     let q = grid.volume(steps);
     let mut cost = charges.order(steps, grid) + charges.disposal * need.lack(q);
+    if steps > 0 {
+        cost += charges.late;
+    }
     let most = grid.up(need.mean + 8.0 * need.sd - q);
     let (mut brought, mut done) = (0.0, 0);
     let stride = most.div_ceil(MOST_FURTHER).max(1);

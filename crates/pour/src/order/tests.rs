@@ -30,6 +30,7 @@ fn least_cost_meets_its_first_order_condition() {
         disposal: 50.0,
         waiting: 400.0,
         standby: 0.0,
+        late: 0.0,
     };
     let need = Normal { mean: 20.0, sd: 0.8 };
     let table = table(need, &grid, Some(&charges), 0.1);
