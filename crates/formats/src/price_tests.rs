@@ -8,8 +8,8 @@ use pour::rounds::Budget;
 use crate::demo_tests::{BAKERY_YARD, BOAT_SHED, PATIO, read};
 use crate::{price_json, read_rates, read_way};
 
-const DOLLAR: &str = include_str!("../../../demo/rates-dollar.toml");
-const EURO: &str = include_str!("../../../demo/rates-euro.toml");
+const DOLLAR: &str = include_str!("../../../demo/rates/dollar.toml");
+const EURO: &str = include_str!("../../../demo/rates/euro.toml");
 
 fn job(text: &str) -> Job {
     read(text).report.value.unwrap()

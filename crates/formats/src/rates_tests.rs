@@ -12,8 +12,8 @@ use crate::keys::{RATE_BOOK, for_each_table};
 use crate::schema_tests::{as_json, check};
 use crate::{NoteStyle, ParsedRates, rates_schema, read_rates, render_notes, starter_rates};
 
-const DOLLAR: &str = include_str!("../../../demo/rates-dollar.toml");
-const EURO: &str = include_str!("../../../demo/rates-euro.toml");
+const DOLLAR: &str = include_str!("../../../demo/rates/dollar.toml");
+const EURO: &str = include_str!("../../../demo/rates/euro.toml");
 const PAGE: &str = include_str!("../../../docs/rate-book.md");
 
 fn read(text: &str) -> ParsedRates {

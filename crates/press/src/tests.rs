@@ -43,7 +43,9 @@ fn nothing_but_what_is_handed_in_can_be_read() {
 fn what_cannot_be_printed_is_seen_to_be_missing() {
     assert_eq!(printable("a\u{0}b\u{7}c"), "abc");
     assert_eq!(printable("  losa\n de\tcochera "), "losa de cochera");
-    assert_eq!(printable("ñandú ½ × ° ≤"), "ñandú ½ × ° ≤");
+    assert_eq!(printable("ñandú ½ × ° ±"), "ñandú ½ × ° ±");
+    // The Latin faces have no sign for "at most": it is seen to be missing, not dropped.
+    assert_eq!(printable("≤ 5"), "\u{fffd} 5");
     assert_eq!(printable("בית مخزن"), "בית مخزن");
     assert_eq!(printable("👷🏽 漢"), "\u{fffd}\u{fffd} \u{fffd}");
     assert!(can_print(REPLACEMENT));

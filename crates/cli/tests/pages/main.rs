@@ -61,7 +61,7 @@ fn a_sweep_without_hours_mix_and_site_is_refused_with_all_that_is_missing() {
     assert!(told.contains("--from soon") && told.contains("--start-hours dawn"), "{told}");
 }
 
-const DOLLAR: &str = "demo/rates-dollar.toml";
+const DOLLAR: &str = "demo/rates/dollar.toml";
 
 #[test]
 fn price_of_the_boat_shed() {
@@ -72,7 +72,7 @@ fn price_of_the_boat_shed() {
 
 #[test]
 fn price_of_the_bakery_yard() {
-    insta::assert_snapshot!(page(&["price", "demo/bakery-yard.toml", "--rates", "demo/rates-euro.toml"]));
+    insta::assert_snapshot!(page(&["price", "demo/bakery-yard.toml", "--rates", "demo/rates/euro.toml"]));
 }
 
 /// The patio's plant states nothing: the book's terms stand in, but the free unloading time nobody knows.
@@ -103,7 +103,7 @@ fn a_quote_with_a_blank_is_refused() {
     assert_eq!(output.status.code(), Some(2));
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(told.contains("free unloading time") && output.stdout.is_empty(), "{told}");
-    let euro = run(&["price", "demo/boat-shed.toml", "--rates", "demo/rates-euro.toml"]);
+    let euro = run(&["price", "demo/boat-shed.toml", "--rates", "demo/rates/euro.toml"]);
     assert_eq!(euro.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&euro.stderr).contains("EUR"));
 }

@@ -230,13 +230,21 @@ fn figured(input: &ForecastInput<'_>, rng: &mut impl Rng, notes: &mut Vec<Note>)
     let model = EventModel::new(&ordered.mix, &spec);
     let source = source(input, slab, &day, start, rng)?;
     let placings = source.placings(&[]);
-    let anchors = bays::anchors(&source, &model, &placings, notes)?;
+    let Some(anchors) = bays::anchors(&source, &model, &placings, notes) else {
+        if !basis::has_fault(notes) {
+            // Some bay is placed after the last hour.
+            let until = later(start, 12).max(later(day.series.end(), 1));
+            notes.extend(day.series.check_span(start, until, &day.site.zone, &Place::at("weather")));
+        }
+        return None;
+    };
     let factors = observe::set_draws(&ordered.mix.set_factor, DRAWS);
     let sheen = vec![None; input.bays.len()];
     let worked = bays::worked(&model, &anchors, &factors);
     let draws = Drawn { model, factors, placings, anchors, sheen, worked, source };
     let numbers: Vec<usize> = input.bays.iter().map(|bay| bay.number).collect();
     let bays = bays::all(&numbers, &draws);
+    notes.extend(ends_early(&bays, &day, start));
     warn(input, ordered, &draws.source.slab, &draws, &day, start, notes);
     Some(Forecast {
         first_truck: start,
@@ -252,6 +260,20 @@ fn figured(input: &ForecastInput<'_>, rng: &mut impl Rng, notes: &mut Vec<Note>)
         assumed: taken.list,
         draws,
     })
+}
+
+/// Tells that the weather ends before the finishing surely has: what lies beyond is left open.
+fn ends_early(bays: &[BayForecast], day: &weather::DayWeather, start: Timestamp) -> Option<Note> {
+    let end = day.series.end();
+    let open = |bay: &&BayForecast| bay.rounds.iter().any(|round| round.closes.high.is_none());
+    let first = bays.iter().find(open).filter(|_| end < later(start, AHEAD))?;
+    let message = format!(
+        "the weather ends at {}, when bay {} and what is placed after it may not be finished yet: the times beyond are left open",
+        day.site.zone.to_datetime(end).strftime("%Y-%m-%d %H:%M"),
+        first.number
+    );
+    let hint = "get a longer forecast: it is not run on past its end";
+    Some(Note::warning("weather-ends-early", Place::at("weather"), message, hint))
 }
 
 fn first_truck(job: &Job, notes: &mut Vec<Note>) -> Option<jiff::civil::DateTime> {
