@@ -20,6 +20,13 @@ pub fn files(under: &str, extensions: &[&str]) -> Vec<PathBuf> {
     found
 }
 
+/// The jobs of the demonstration; rate books stand in a folder of their own beside them.
+#[must_use]
+pub fn demo_jobs() -> Vec<PathBuf> {
+    let demo = root().join("demo");
+    files("demo", &["toml"]).into_iter().filter(|path| path.parent() == Some(demo.as_path())).collect()
+}
+
 fn collect(folder: &Path, extensions: &[&str], found: &mut Vec<PathBuf>) {
     let Ok(entries) = fs::read_dir(folder) else { return };
     for path in entries.flatten().map(|entry| entry.path()) {

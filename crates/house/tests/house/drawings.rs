@@ -13,7 +13,7 @@ pub struct Drawn {
 }
 
 pub fn demos() -> Vec<Drawn> {
-    let paths = tree::files("demo", &["toml"]);
+    let paths = tree::demo_jobs();
     assert!(paths.len() >= 4, "only {} demonstration jobs", paths.len());
     let drawn = paths.into_iter().map(|path| {
         let name = tree::shown(&path);

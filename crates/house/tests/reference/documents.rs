@@ -12,7 +12,7 @@ fn faults(texts: &[String]) -> Vec<Vec<String>> {
 
 #[test]
 fn every_demo_and_the_starter_meet_the_schema() {
-    let mut texts: Vec<String> = tree::files("demo", &["toml"]).iter().map(|path| tree::text(path)).collect();
+    let mut texts: Vec<String> = tree::demo_jobs().iter().map(|path| tree::text(path)).collect();
     assert!(texts.len() >= 3, "only {} demos", texts.len());
     texts.push(formats::starter().to_owned());
     for (text, faults) in texts.iter().zip(faults(&texts)) {
@@ -84,7 +84,7 @@ fn the_report_of_every_demo_meets_its_schema_and_a_spoilt_one_does_not() {
         String::from_utf8_lossy(&output.stdout).into_owned()
     };
     let schema: Value = serde_json::from_str(&printed(&["schema", "plan"])).expect("a schema is JSON");
-    let demos = tree::files("demo", &["toml"]);
+    let demos = tree::demo_jobs();
     let mut texts: Vec<String> =
         demos.iter().map(|path| printed(&["plan", &tree::shown(path), "--json"])).collect();
     let mut spoilt: Value = serde_json::from_str(&texts[0]).expect("a report is JSON");
