@@ -6,7 +6,7 @@ use basis::{Place, Temperature, TimeSpan};
 use clock::events::{Event, Events, Milestone};
 use clock::limits::{self, Placement};
 use clock::weather::Series;
-use clock::{History, risk, sun};
+use clock::{History, risk};
 use jiff::{SignedDuration, Timestamp};
 
 use super::floor::Floor;
@@ -95,9 +95,7 @@ fn driest(history: &History, until: TimeSpan) -> f64 {
 
 /// How much of a span the sun is down, told every ten minutes.
 fn dark(floor: &Floor<'_>, from: Timestamp, until: Timestamp) -> TimeSpan {
-    let down = |at: Timestamp| {
-        sun::position(&floor.day.site.spot, at).is_some_and(|sun| sun.elevation.in_degrees() < SUNSET)
-    };
+    let down = |at: Timestamp| floor.sun(at) < SUNSET;
     let looks = until.duration_since(from).as_mins() / LOOK;
     let at = |look: i64| from.checked_add(SignedDuration::from_mins(look * LOOK)).ok();
     let dark = (0..=looks).filter_map(at).chain([until]).filter(|at| down(*at)).count() as i64;
