@@ -20,6 +20,7 @@ mod profile;
 pub mod reach;
 pub mod rounds;
 pub mod stone;
+pub mod takeoff;
 pub mod trucks;
 pub mod wall;
 mod words;
