@@ -56,6 +56,18 @@ fn one_slip_is_one_fault_at_its_place() {
         ("at = [\"22 ft\", \"6 ft\"]", "at = [\"22 ft\"]", "wrong-count", 6),
         ("at = [\"22 ft\", \"6 ft\"]", "at = \"22 ft\"", "wrong-type", 6),
         ("increment = \"0.25 yd3\"", "increment = \"0.25 yd3\"\ntrucks = 1.5", "wrong-type", 10),
+        (
+            "increment = \"0.25 yd3\"",
+            "increment = \"0.25 yd3\"\n[joints]\nsaw = \"chisel\"",
+            "unknown-word",
+            7,
+        ),
+        (
+            "increment = \"0.25 yd3\"",
+            "increment = \"0.25 yd3\"\n[joints]\nspacing = \"-8 ft\"",
+            "out-of-range",
+            11,
+        ),
         ("increment = \"0.25 yd3\"", "increment = \"0.25 yd3\"\nhaul = \"20 min\"", "missing-spread", 8),
         (
             "increment = \"0.25 yd3\"",
@@ -271,4 +283,41 @@ fn faults_of_the_clocks_tables_are_told_at_their_place() {
         assert!(note.is_some(), "{to}: no {code} in {:?}", parsed.report.notes);
         assert!(rendered(&parsed).contains('^'), "{to}: no caret");
     }
+}
+
+/// Five joints, each wrong in its own way, and a sixth that doubles a name: all told at once, each at its table.
+#[test]
+fn all_that_is_wrong_with_the_joints_is_told_at_once() {
+    let joints = r#"
+[[joint]]
+name = "neither"
+[[joint]]
+name = "both"
+line = [["1 ft", "1 ft"], ["1 ft", "5 ft"]]
+keep_off = [["1 ft", "1 ft"], ["1 ft", "5 ft"]]
+[[joint]]
+name = "three ends"
+line = [["1 ft", "1 ft"], ["1 ft", "5 ft"], ["1 ft", "9 ft"]]
+[[joint]]
+name = "no length"
+line = [["1 ft", "1 ft"], ["12 in", "12 in"]]
+[[joint]]
+name = "no area"
+keep_off = [["1 ft", "1 ft"], ["1 ft", "5 ft"], ["1 ft", "9 ft"]]
+[[joint]]
+name = "twice"
+line = [["1 ft", "1 ft"], ["1 ft", "5 ft"]]
+[[joint]]
+name = "twice"
+keep_off = [["2 ft", "1 ft"], ["3 ft", "5 ft"]]
+[joints]
+stone = "3/4"
+"#;
+    let parsed = read(&format!("{PATIO}{joints}"));
+    let codes: Vec<&str> = told(&parsed).iter().map(|t| t.0).filter(|c| *c != "missing-key").collect();
+    let unclear = codes.iter().filter(|code| **code == "unclear-joint").count();
+    assert_eq!(unclear, 5, "{}", rendered(&parsed));
+    assert!(codes.contains(&"double-name") && codes.contains(&"bare-number"), "{codes:?}");
+    assert!(parsed.report.value.is_none());
+    assert!(told(&parsed).iter().all(|(_, line, _)| *line > 0), "{:?}", told(&parsed));
 }

@@ -57,6 +57,21 @@ fn written_files_use_the_words_of_the_site() {
     assert!(!write_job(&job(PATIO)).contains("straightedge"), "an assumed value is written as if stated");
 }
 
+/// What is said of the joints comes back: settings, a forced line, a line and an area kept off.
+#[test]
+fn joints_read_back_as_written() {
+    let joints = "[joints]\nstone = \"3/4 in\"\nslump = \"3 1/2 in\"\nsaw = \"early entry\"\nspacing = \"9 ft\"\n\
+        [[joint]]\nname = \"step\"\nline = [[\"6 ft\", \"1 ft\"], [\"6 ft\", \"9 ft\"]]\n\
+        [[joint]]\nname = \"pipe\"\nkeep_off = [[\"2 ft\", \"1 ft\"], [\"2 ft\", \"9 ft\"]]\n\
+        [[joint]]\nname = \"tank\"\nkeep_off = [[\"8 ft\", \"8 ft\"], [\"9 ft\", \"8 ft\"], [\"9 ft\", \"9 ft\"]]\n";
+    let first = job(&format!("{PATIO}{joints}"));
+    assert_eq!(first.joints.wishes.len(), 3);
+    assert!(first.joints.saw.is_some() && first.joints.spacing.is_some());
+    assert_eq!(job(&write_job(&first)), first, "{}", write_job(&first));
+    let bare = job(PATIO);
+    assert!(!write_job(&bare).contains("joint]") && bare.joints == pour::job::Jointing::default());
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 

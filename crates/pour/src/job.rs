@@ -10,10 +10,12 @@ use ground::walk::Walk;
 use ground::{P2, P3};
 
 mod finishing;
+mod jointing;
 
 pub use finishing::{
     Batch, Bed, Cure, Finishing, Machine, MixOrdered, SaidWeather, Shade, Sheet, Site, Warmth, Weather,
 };
+pub use jointing::{JointWish, Jointing, Wish};
 
 /// Everything that the user states about one floor.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +67,8 @@ pub struct Job {
     pub bed: Bed,
     /// How the floor is finished.
     pub finishing: Finishing,
+    /// How joints are wanted.
+    pub joints: Jointing,
     /// Values that the job does not state and that were taken by default.
     pub assumed: Vec<Assumed>,
 }

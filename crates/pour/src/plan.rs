@@ -17,6 +17,7 @@ use crate::balance::{Balance, BalanceInput, Regions, balance};
 use crate::bays::{BayInput, BayPlan, bays};
 use crate::forecast::{Forecast, ForecastInput, forecast, sweep};
 use crate::job::Job;
+use crate::joints::{JointPlan, joints_of};
 use crate::loads::{LoadInput, LoadPlan, PlacedRegion, loads};
 use crate::order::{Order, OrderInput, order};
 use crate::pads::{PadInput, PadPlan, pads};
@@ -51,6 +52,8 @@ pub struct Plan {
     pub bays: BayPlan,
     /// Pads with their readings.
     pub pads: PadPlan,
+    /// Where to saw, and what else keeps cracks away.
+    pub joints: JointPlan,
     /// What to order.
     pub order: Order,
     /// Where each load ends.
@@ -103,6 +106,7 @@ fn figured(job: &Job, seed: u64) -> Report<Plan> {
     let Some((bays, pads)) = laid_out(job, &drawn, &design, (&levelled, datum), &mut notes) else {
         return Report::refused(notes);
     };
+    let joints = joints_of(job, &drawn.floor, &drawn.outline, &bays).unload(&mut notes);
     let controls: Vec<P2> = pads.pads.iter().map(|p| p.at).collect();
     let input = GroundInput {
         floor: &drawn.floor,
@@ -165,7 +169,9 @@ fn figured(job: &Job, seed: u64) -> Report<Plan> {
     forms_off(job, &prep, &ground, &mut notes);
     let setup = levelled.setups.get(datum).map_or("", |s| s.name.as_str());
     notes.extend(above_the_laser(&prep, setup, job.units));
-    let (Some(load_plan), Some(trucks)) = (load_plan, trucks) else { return Report::refused(notes) };
+    let (Some(load_plan), Some(trucks), Some(joints)) = (load_plan, trucks, joints) else {
+        return Report::refused(notes);
+    };
     if basis::has_fault(&notes) {
         return Report::refused(notes);
     }
@@ -198,6 +204,7 @@ fn figured(job: &Job, seed: u64) -> Report<Plan> {
         ground,
         bays,
         pads,
+        joints,
         order,
         loads: load_plan,
         trucks,

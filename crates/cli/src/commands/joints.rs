@@ -3,7 +3,7 @@
 use basis::quantity::{area, length, thickness};
 use basis::{Length, Note, Place, Severity, has_fault};
 use pour::Job;
-use pour::joints::{JointInput, JointPlan, Saw, joints};
+use pour::joints::{JointPlan, Saw};
 
 use super::{load, notes_text};
 use crate::args::JointArgs;
@@ -13,28 +13,14 @@ use crate::show;
 
 /// Lays out and prints the joints.
 pub fn run(args: &JointArgs) -> Result<String, Failure> {
-    let loaded = load(&args.job)?;
+    let mut loaded = load(&args.job)?;
     let mut notes = loaded.notes.clone();
-    let stone = size(args.stone.as_deref(), "--stone", &mut notes);
-    let slump = size(args.slump.as_deref(), "--slump", &mut notes);
+    let wanted = &mut loaded.job.joints;
+    wanted.stone = size(args.stone.as_deref(), "--stone", &mut notes).or(wanted.stone);
+    wanted.slump = size(args.slump.as_deref(), "--slump", &mut notes).or(wanted.slump);
     let plan = pour::plan::plan(&loaded.job, 1).unload(&mut notes);
-    let laid = plan.and_then(|plan| {
-        let input = JointInput {
-            floor: &plan.floor,
-            outline: &plan.outline,
-            depth: loaded.job.slab.nominal,
-            stone,
-            slump,
-            saw: Saw::Conventional,
-            bays: &plan.bays.bays,
-            forced: &[],
-            keep_off: &[],
-            units: loaded.job.units,
-        };
-        joints(&input).unload(&mut notes)
-    });
-    match laid {
-        Some(plan) if !has_fault(&notes) => Ok(page(&loaded.job, &plan) + &show::notes(&notes)),
+    match plan {
+        Some(plan) if !has_fault(&notes) => Ok(page(&loaded.job, &plan.joints) + &show::notes(&notes)),
         _ => Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark))),
     }
 }
@@ -54,10 +40,19 @@ fn page(job: &Job, plan: &JointPlan) -> String {
     let told = |l: Length| length(l, job.units);
     let mut text = format!("{}\n", job.name.to_uppercase());
     text += &heading("Joints");
+    let apart = if plan.apart == plan.spacing.most {
+        format!("At most {} apart: {}.", told(plan.apart), plan.spacing.why)
+    } else {
+        let (most, why) = (told(plan.spacing.most), &plan.spacing.why);
+        format!("At most {} apart as wanted; allowed are {most}: {why}.", told(plan.apart))
+    };
+    let saw = match (plan.saw, job.joints.saw) {
+        (Saw::EarlyEntry, _) => "an early-entry saw",
+        (Saw::Conventional, Some(_)) => "a wet saw",
+        (Saw::Conventional, None) => "a wet saw (assumed)",
+    };
     text += &paragraph(&format!(
-        "At most {} apart: {}. Saw {} deep, {} in all; no layout of lines right across saws under {}.",
-        told(plan.spacing.most),
-        plan.spacing.why,
+        "{apart} Cut {} deep with {saw}, {} in all; no layout of lines right across saws under {}.",
         thickness(plan.cut, job.units),
         told(plan.sawn),
         told(plan.least),
@@ -67,10 +62,12 @@ fn page(job: &Job, plan: &JointPlan) -> String {
         ("long", Align::Right),
         ("tape", Align::Left),
         ("after bay", Align::Right),
+        ("", Align::Left),
     ]);
     for (i, joint) in plan.joints.iter().enumerate() {
         let tape = joint.tape.as_ref().map_or(String::new(), |(l, edge)| format!("{} from {edge}", told(*l)));
-        cuts.row([(i + 1).to_string(), told(joint.length()), tape, joint.after.to_string()]);
+        let forced = joint.forced.as_ref().map_or(String::new(), |name| format!("must be: {name}"));
+        cuts.row([(i + 1).to_string(), told(joint.length()), tape, joint.after.to_string(), forced]);
     }
     text += &cuts.print();
     text + &panels(job, plan) + &beside(job, plan)
@@ -107,13 +104,17 @@ fn beside(job: &Job, plan: &JointPlan) -> String {
             corner.name
         ));
     }
-    if let Some((dowel, count)) = plan.dowels {
+    if let Some(dowels) = &plan.dowels {
         text += &paragraph(&format!(
-            "Dowels to the existing slab, unless it is isolated: {count} of {} by {}, {} apart.",
-            thickness(dowel.diameter, job.units),
-            told(dowel.length),
-            told(dowel.spacing)
+            "Dowels to the existing slab, unless it is isolated: {} of {} by {}, {} apart.",
+            dowels.places.len(),
+            thickness(dowels.bar.diameter, job.units),
+            told(dowels.bar.length),
+            told(dowels.bar.spacing)
         ));
+    }
+    for place in &plan.kept_off {
+        text += &paragraph(&format!("No joint through {}, as the job says.", place.name));
     }
     text + &paragraph(
         "Cut a trial: start when the cut hardly ravels. Sawing dust holds silica: water or vacuum, and what the rules ask. \

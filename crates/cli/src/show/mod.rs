@@ -30,6 +30,7 @@ pub fn plan(job: &Job, plan: &Plan) -> String {
         placing::loads(job, plan),
         placing::trucks(job, plan),
         placing::pads(job, plan),
+        joints(job, plan),
         placing::reach(job, plan),
         plan.forecast.as_ref().map_or_else(String::new, |forecast| clock::in_short(job, forecast)),
         prep::sheet(job, plan),
@@ -38,6 +39,20 @@ pub fn plan(job: &Job, plan: &Plan) -> String {
         cautions(),
     ]
     .concat()
+}
+
+fn joints(job: &Job, plan: &Plan) -> String {
+    let joints = &plan.joints;
+    let over = joints.panels.iter().filter(|panel| !panel.breaks.is_empty()).count();
+    let judged = if over == 0 { String::new() } else { format!(", {over} of them over a limit") };
+    heading("Joints")
+        + &paragraph(&format!(
+            "{} in all, {} deep, at most {} apart: {}{judged}. `flatwright joints` lists the cuts.",
+            length(joints.sawn, job.units),
+            thickness(joints.cut, job.units),
+            length(joints.apart, job.units),
+            count(joints.panels.len(), "panel"),
+        ))
 }
 
 fn title(job: &Job, plan: &Plan) -> String {

@@ -9,6 +9,7 @@ mod defaults;
 mod findings;
 mod finish;
 mod finishing;
+mod joints;
 mod names;
 mod outline;
 pub(crate) mod plan_words;
@@ -215,6 +216,7 @@ pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, cs
         weather,
         bed,
         finishing: finishing::finishing(root, f),
+        joints: joints::joints(root, f),
         assumed: Vec::new(),
         outline,
         walk,

@@ -68,6 +68,8 @@ static EXAMPLES: &[(&str, &str, &str)] = &[
     ("weather", "humidity", "60 %"),
     ("weather", "cloud", "30 %"),
     ("finishing", "edges", "2.5 ft/min"),
+    ("joints", "stone", "3/4 in"),
+    ("joints", "spacing", "10 ft"),
     ("opening", "diameter", "2 ft"),
     ("column", "diameter", "2 ft"),
     ("footing", "diameter", "3 ft"),

@@ -2,6 +2,7 @@
 
 mod examples;
 mod finishing;
+mod jointing;
 mod rates;
 mod spec;
 mod tables;

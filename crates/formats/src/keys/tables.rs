@@ -1,6 +1,7 @@
 //! Every table and key of the job file, version 1.
 
 use super::finishing::{FINISHING, MACHINE, MIX, SITE, WEATHER};
+use super::jointing::{JOINT, JOINTS};
 use super::spec::Bound::{Any, NotNegative, Positive};
 #[cfg(test)]
 use super::spec::Key;
@@ -53,6 +54,12 @@ pub(crate) static JOB_FILE: TableSpec = TableSpec {
         ),
         may("finishing", Table(&FINISHING), "The finish asked for, and how fast it is worked."),
         may("machine", Tables(&MACHINE), "Finishing machines at hand, each one of its own."),
+        may(
+            "joints",
+            Table(&JOINTS),
+            "What the spacing of contraction joints goes by, and how they are cut.",
+        ),
+        may("joint", Tables(&JOINT), "Joints that must be there, and places where none may run."),
     ],
 };
 

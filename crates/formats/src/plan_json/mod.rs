@@ -4,6 +4,7 @@
 //! other does not. Every field is always there; what is not known is null.
 
 mod clock;
+mod joints;
 mod measured;
 mod order;
 mod part;
@@ -74,6 +75,7 @@ fn report() -> Part<Plan> {
     .part("ground", "Finish, base, volume and doubt.", measured::ground(), |p| &p.ground)
     .part("bays", "Bays.", placing::bays(), |p| &p.bays)
     .part("pads", "Pads.", placing::pads(), |p| &p.pads)
+    .part("joints", "Joints.", joints::joints(), |p| &p.joints)
     .part("order", "What to order.", order::order(), |p| &p.order)
     .part("loads", "Where each load ends.", order::loads(), |p| &p.loads)
     .part("trucks", "Trucks.", order::trucks(), |p| &p.trucks)

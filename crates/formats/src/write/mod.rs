@@ -3,6 +3,7 @@
 mod exact;
 mod finishing;
 mod floor;
+mod joints;
 
 use std::fmt::Write as _;
 
@@ -44,6 +45,7 @@ pub fn write_job(job: &Job) -> String {
     out.plant(&job.plant);
     out.order();
     finishing::all(&mut out);
+    joints::all(&mut out);
     out.text
 }
 

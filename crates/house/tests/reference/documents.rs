@@ -20,6 +20,29 @@ fn every_demo_and_the_starter_meet_the_schema() {
     }
 }
 
+/// The demonstration rate books and the blank one that `new --rates` writes, by the schema of rate books; spoilt ones not.
+#[test]
+fn every_rate_book_meets_its_schema_and_a_spoilt_one_does_not() {
+    let mut texts: Vec<String> =
+        tree::files("demo/rates", &["toml"]).iter().map(|path| tree::text(path)).collect();
+    assert!(texts.len() >= 2, "only {} rate books", texts.len());
+    texts.push(formats::starter_rates().to_owned());
+    let sound = texts.len();
+    let spoil = |from: &str, to: &str| {
+        assert!(texts[0].contains(from), "{from} is not in the book");
+        texts[0].replacen(from, to, 1)
+    };
+    let spoilt = [spoil("[book]", "[books]"), spoil("price = \"", "price = 4 #\"")];
+    texts.extend(spoilt);
+    let forms = vec!["toml"; texts.len()];
+    let answer =
+        python::ask("schema", &json!({"schema": formats::rates_schema(), "texts": texts, "forms": forms}));
+    let faults: Vec<Vec<String>> = serde_json::from_value(answer["faults"].clone()).expect("a list a text");
+    for (i, faults) in faults.iter().enumerate() {
+        assert_eq!(faults.is_empty(), i < sound, "book {i}: {faults:?}");
+    }
+}
+
 #[test]
 fn the_schema_refuses_what_the_reader_refuses() {
     let good = tree::text(&tree::root().join("demo/patio.toml"));

@@ -8,6 +8,7 @@ mod column;
 mod cuts;
 mod documents;
 mod floors;
+mod joints;
 mod normal;
 mod order;
 mod papers;

@@ -76,7 +76,7 @@ impl Along {
         let places = places(low, high, large, wishes, most);
         let lengths = places.iter().map(|x| chords(rings, *x).iter().map(|c| c[1] - c[0]).sum()).collect();
         let jamb = places.iter().map(|x| wishes.jambs.iter().any(|j| (j - x).abs() < SAME)).collect();
-        let between = between(&places, large);
+        let between = between(&places, large, most);
         Some(Self { places, lengths, jamb, between })
     }
 
@@ -127,14 +127,12 @@ fn places(low: f64, high: f64, large: &[Vec<P2>], wishes: &Wishes, most: f64) ->
 }
 
 /// Widths of the floor's stripes between every two places.
-fn between(places: &[f64], large: &[Vec<P2>]) -> Vec<Vec<f64>> {
+fn between(places: &[f64], large: &[Vec<P2>], most: f64) -> Vec<Vec<f64>> {
     let turned = transposed(large);
-    let mut ys: Vec<f64> = large.iter().flatten().map(|p| p.y).collect();
-    ys.sort_by(f64::total_cmp);
-    ys.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    let ys = stripe_ends(large, most);
     let step = ys.len().div_ceil(MOST_STRIPES).max(1);
     let stripes: Vec<Vec<[f64; 2]>> =
-        ys.windows(2).step_by(step).map(|w| inside(&turned, 0.5 * (w[0] + w[1]))).collect();
+        ys.windows(2).step_by(step).map(|w| widest(&turned, large, [w[0], w[1]])).collect();
     let n = places.len();
     let mut all = vec![Vec::new(); n * n];
     for (i, &a) in places.iter().enumerate() {
@@ -147,4 +145,39 @@ fn between(places: &[f64], large: &[Vec<P2>]) -> Vec<Vec<f64>> {
         }
     }
     all
+}
+
+/// Where stripes end: at edges across the lines, and between those at most a panel apart. The corners of arcs and skew edges are no
+/// ends: what they cut off a panel is judged with the panel.
+fn stripe_ends(large: &[Vec<P2>], most: f64) -> Vec<f64> {
+    let edges = large.iter().flat_map(|ring| (0..ring.len()).map(|i| [ring[i], ring[(i + 1) % ring.len()]]));
+    let mut ends: Vec<f64> = edges.filter(|[a, b]| (a.y - b.y).abs() < SAME).map(|[a, _]| a.y).collect();
+    let all = large.iter().flatten().map(|p| p.y);
+    ends.push(all.clone().fold(f64::INFINITY, f64::min));
+    ends.push(all.fold(f64::NEG_INFINITY, f64::max));
+    ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    let mut fine = vec![ends[0]];
+    for w in ends.windows(2) {
+        let parts = ((w[1] - w[0]) / most - 1e-9).ceil().clamp(1.0, 1000.0) as usize;
+        fine.extend((1..=parts).map(|k| w[0] + (w[1] - w[0]) * k as f64 / parts as f64));
+    }
+    fine
+}
+
+/// The runs of floor in a stripe, each as wide as it gets there.
+fn widest(turned: &[Vec<P2>], large: &[Vec<P2>], [low, high]: [f64; 2]) -> Vec<[f64; 2]> {
+    let margin = 1e-3 * (high - low);
+    let mut looks: Vec<f64> = large.iter().flatten().map(|p| p.y).filter(|y| *y > low && *y < high).collect();
+    looks.extend([low + margin, 0.5 * (low + high), high - margin]);
+    let mut runs: Vec<[f64; 2]> = looks.iter().flat_map(|y| inside(turned, *y)).collect();
+    runs.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut joined: Vec<[f64; 2]> = Vec::new();
+    for run in runs {
+        match joined.last_mut() {
+            Some(last) if run[0] < last[1] => last[1] = last[1].max(run[1]),
+            _ => joined.push(run),
+        }
+    }
+    joined
 }

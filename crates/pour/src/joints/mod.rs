@@ -15,12 +15,13 @@ use basis::{Area, Length, Note, Place, Report, UnitSystem, has_fault};
 use ground::outline::{Floor, Outline};
 use ground::{P2, Polygon};
 
-pub use details::{CornerBars, Strip, StripAt};
+pub use details::{CornerBars, DowelPlace, Dowels, KeptOff, Strip, StripAt};
 pub use spacing::{
     Dowel, FARTHEST, LARGE_STONE, LOW_SLUMP, MOST_ASPECT, Saw, Spacing, dowel, greatest_spacing, saw_depth,
 };
 
-use crate::bays::Bay;
+use crate::bays::{Bay, BayPlan};
+use crate::job::{Job, Jointing};
 use details::Frame;
 use lines::{Along, Wishes, chords, transposed};
 use search::Limits;
@@ -37,18 +38,10 @@ pub struct JointInput<'a> {
     pub outline: &'a Outline,
     /// Depth of the slab.
     pub depth: Length,
-    /// Largest stone, if known.
-    pub stone: Option<Length>,
-    /// Slump at placing, if known.
-    pub slump: Option<Length>,
-    /// How joints are cut.
-    pub saw: Saw,
+    /// Stone, slump, saw, spacing, joints that must be there and places where none may run.
+    pub wanted: &'a Jointing,
     /// The bays in order of placing; none for one pour.
     pub bays: &'a [Bay],
-    /// Joints that must be there, m; each runs on to the floor's edge.
-    pub forced: &'a [[P2; 2]],
-    /// Where no joint may run.
-    pub keep_off: &'a [Polygon],
     /// Units of the words.
     pub units: UnitSystem,
 }
@@ -56,8 +49,12 @@ pub struct JointInput<'a> {
 /// The joints of a floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JointPlan {
-    /// Greatest spacing.
+    /// Greatest spacing that depth, stone and slump allow.
     pub spacing: Spacing,
+    /// What the layout goes by: the spacing that is wanted, or the greatest allowed.
+    pub apart: Length,
+    /// How joints are cut.
+    pub saw: Saw,
     /// Depth of the cut.
     pub cut: Length,
     /// Joints in the order of cutting.
@@ -72,8 +69,10 @@ pub struct JointPlan {
     pub corners: Vec<CornerBars>,
     /// Isolation strips.
     pub strips: Vec<Strip>,
-    /// Dowels to existing slabs, and how many; nothing where there is no such slab.
-    pub dowels: Option<(Dowel, usize)>,
+    /// Dowels to existing slabs; nothing where there is no such slab.
+    pub dowels: Option<Dowels>,
+    /// Places where no joint may run.
+    pub kept_off: Vec<KeptOff>,
 }
 
 /// One joint, from edge to edge.
@@ -87,6 +86,8 @@ pub struct Joint {
     pub tape: Option<(Length, String)>,
     /// The bay after which it can be cut, from 1; 0 without bays.
     pub after: usize,
+    /// The user's name for it, when it is one that must be there.
+    pub forced: Option<String>,
 }
 
 impl Joint {
@@ -119,11 +120,27 @@ impl Panel {
     }
 }
 
+/// Lays out the joints of a job on its floor and bays.
+///
+/// # Errors
+/// As [`joints`].
+#[must_use]
+pub fn joints_of(job: &Job, floor: &Floor, outline: &Outline, bays: &BayPlan) -> Report<JointPlan> {
+    joints(&JointInput {
+        floor,
+        outline,
+        depth: job.slab.nominal,
+        wanted: &job.joints,
+        bays: &bays.bays,
+        units: job.units,
+    })
+}
+
 /// Lays joints out: fewest panels over a limit first, then least sawing.
 ///
 /// Joints run straight across the floor in two directions, those of its longest straight edge. Refused when a
-/// length is no positive number, a forced joint runs askew or outside, or the floor has no width; panels over a limit
-/// are warned of.
+/// length is no positive number, a forced joint runs askew or outside, or the floor has no width. Warned of: panels over a
+/// limit, a wanted spacing over what is allowed, a forced joint that crosses a place kept off.
 #[must_use]
 pub fn joints(input: &JointInput<'_>) -> Report<JointPlan> {
     let mut notes = Vec::new();
@@ -132,8 +149,12 @@ pub fn joints(input: &JointInput<'_>) -> Report<JointPlan> {
     if has_fault(&notes) {
         return Report::refused(notes);
     }
-    let spacing = greatest_spacing(input.depth, input.stone, input.slump);
-    let limits = Limits { most: spacing.most.in_metres(), aspect: MOST_ASPECT, sliver: SLIVER.in_metres() };
+    let wanted = input.wanted;
+    let spacing = greatest_spacing(input.depth, wanted.stone, wanted.slump);
+    let apart = wanted.spacing.unwrap_or(spacing.most);
+    let limits = Limits { most: apart.in_metres(), aspect: MOST_ASPECT, sliver: SLIVER.in_metres() };
+    // A panel is judged by the nearer of the two: what is wanted does not make wide panels sound.
+    let judged = Limits { most: apart.min(spacing.most).in_metres(), ..limits };
     let Some((places, least)) = chosen(input, &frame, limits) else {
         notes.push(Note::fault(
             "no-room-for-joints",
@@ -144,15 +165,20 @@ pub fn joints(input: &JointInput<'_>) -> Report<JointPlan> {
         return Report::refused(notes);
     };
     let joints = details::cuts(input, &frame, &places);
-    let panels = panels(input, &frame, &places, limits);
+    let panels = panels(input, &frame, &places, judged);
     tell(input, &panels, &spacing, &mut notes);
+    details::tell_of_wishes(input, &joints, &mut notes);
     let sawn = joints.iter().map(|j| j.length()).fold(Length::ZERO, |a, b| a + b);
     let corners = details::corners(input, &joints);
+    let saw = wanted.saw.unwrap_or(Saw::Conventional);
     let plan = JointPlan {
-        cut: saw_depth(input.depth, input.saw),
+        cut: saw_depth(input.depth, saw),
+        saw,
+        apart,
         corners,
         strips: details::strips(input),
         dowels: details::dowels(input),
+        kept_off: details::kept_off(input),
         least: Length::metres(least).min(sawn),
         spacing,
         joints,
@@ -167,9 +193,9 @@ fn chosen(input: &JointInput<'_>, frame: &Frame, limits: Limits) -> Option<([Vec
     let rings = frame.rings(input.floor);
     let large = details::large(input, &rings);
     let marks = details::marks(input, frame);
-    let forced = details::forced(input, frame);
+    let forced = details::forced(input, frame).map(|way| way.into_iter().map(|f| f.at).collect::<Vec<f64>>());
     let jambs: Vec<P2> = input.floor.doors.iter().flat_map(|d| [d.a, d.b]).map(|p| frame.local(p)).collect();
-    let zones: Vec<Vec<P2>> = input.keep_off.iter().map(|z| frame.ring(z)).collect();
+    let zones: Vec<Vec<P2>> = details::kept_off(input).iter().map(|z| frame.ring(&z.ring)).collect();
     let wishes = |way: usize| Wishes {
         marks: marks.iter().map(|p| [p.x, p.y][way]).collect(),
         jambs: jambs.iter().map(|p| [p.x, p.y][way]).collect(),
@@ -226,7 +252,7 @@ fn broken(size: P2, limits: Limits, units: UnitSystem) -> Vec<String> {
 }
 
 fn tell(input: &JointInput<'_>, panels: &[Panel], spacing: &Spacing, notes: &mut Vec<Note>) {
-    if input.stone.is_none() {
+    if input.wanted.stone.is_none() {
         notes.push(Note::remark(
             "stone-not-known",
             Place::job(),
@@ -234,6 +260,15 @@ fn tell(input: &JointInput<'_>, panels: &[Panel], spacing: &Spacing, notes: &mut
                 "the largest stone is not known; joints stand at most {} apart, as for stone under 3/4 in.",
                 length(spacing.most, input.units)
             ),
+        ));
+    }
+    if let Some(asked) = input.wanted.spacing.filter(|asked| *asked > spacing.most) {
+        let [asked, most] = [asked, spacing.most].map(|l| length(l, input.units));
+        notes.push(Note::warning(
+            "joints-far-apart",
+            Place::at("joints.spacing"),
+            format!("joints are wanted up to {asked} apart; {most} is {}", spacing.why),
+            "state stone and slump if they allow more, or count on cracks between the joints",
         ));
     }
     let count = panels.iter().filter(|p| !p.breaks.is_empty()).count();

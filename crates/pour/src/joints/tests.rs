@@ -6,6 +6,7 @@ use rand::rngs::ChaCha12Rng;
 use rand::{RngExt, SeedableRng};
 
 use super::*;
+use crate::job::{JointWish, Wish};
 
 const FOOT: f64 = 0.3048;
 
@@ -45,17 +46,35 @@ fn maybe(corners: &[(f64, f64)], column: Option<(f64, f64)>) -> Option<(Floor, O
     lay_out(&outline).value.map(|floor| (floor, outline))
 }
 
-fn input<'a>(pair: &'a (Floor, Outline), stone: f64) -> JointInput<'a> {
+const SMALL_STONE: &Jointing = &of_stone(0.5);
+const LARGE: &Jointing = &of_stone(0.75);
+
+const fn of_stone(inches: f64) -> Jointing {
+    Jointing {
+        stone: Some(Length::inches(inches)),
+        slump: None,
+        saw: None,
+        spacing: None,
+        wishes: Vec::new(),
+    }
+}
+
+fn wished(wishes: &[(&str, Wish)]) -> Jointing {
+    let wish = |(name, wish): &(&str, Wish)| JointWish {
+        name: (*name).to_owned(),
+        wish: wish.clone(),
+        place: Place::at("joint"),
+    };
+    Jointing { wishes: wishes.iter().map(wish).collect(), ..of_stone(0.75) }
+}
+
+fn input<'a>(pair: &'a (Floor, Outline), wanted: &'a Jointing) -> JointInput<'a> {
     JointInput {
         floor: &pair.0,
         outline: &pair.1,
         depth: Length::inches(4.0),
-        stone: Some(Length::inches(stone)),
-        slump: None,
-        saw: Saw::Conventional,
+        wanted,
         bays: &[],
-        forced: &[],
-        keep_off: &[],
         units: UnitSystem::Us,
     }
 }
@@ -92,7 +111,7 @@ fn feet(l: Length) -> f64 {
 #[test]
 fn a_rectangle_of_whole_squares() {
     let pair = floor(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
-    let plan = laid(&input(&pair, 0.75));
+    let plan = laid(&input(&pair, LARGE));
     assert_eq!((feet(plan.sawn), feet(plan.least), plan.panels.len()), (70.0, 70.0, 6));
     assert!(plan.panels.iter().all(|p| p.breaks.is_empty() && p.size.map(feet) == [10.0, 10.0]));
     assert_eq!(plan.corners, []);
@@ -102,7 +121,7 @@ fn a_rectangle_of_whole_squares() {
 #[test]
 fn a_square_garage() {
     let pair = floor(&[(0.0, 0.0), (24.0, 0.0), (24.0, 24.0), (0.0, 24.0)]);
-    let plan = laid(&input(&pair, 0.5));
+    let plan = laid(&input(&pair, SMALL_STONE));
     assert_eq!((feet(plan.sawn), plan.panels.len()), (96.0, 9));
 }
 
@@ -110,7 +129,7 @@ fn a_square_garage() {
 #[test]
 fn a_walk_is_cut_by_its_width() {
     let pair = floor(&[(0.0, 0.0), (24.0, 0.0), (24.0, 4.0), (0.0, 4.0)]);
-    let plan = laid(&input(&pair, 0.75));
+    let plan = laid(&input(&pair, LARGE));
     assert_eq!((feet(plan.sawn), plan.panels.len()), (12.0, 4));
     assert!(plan.panels.iter().all(|p| p.breaks.is_empty()));
 }
@@ -119,7 +138,7 @@ fn a_walk_is_cut_by_its_width() {
 #[test]
 fn an_l_is_cut_at_its_inner_corner() {
     let pair = floor(&[(0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (10.0, 10.0), (10.0, 20.0), (0.0, 20.0)]);
-    let plan = laid(&input(&pair, 0.75));
+    let plan = laid(&input(&pair, LARGE));
     assert_eq!((feet(plan.sawn), plan.panels.len()), (20.0, 3));
     assert_eq!(plan.corners, []);
 }
@@ -138,7 +157,7 @@ fn a_t_is_cut_at_both_inner_corners() {
         (10.0, 18.0),
     ];
     let pair = floor(&t);
-    let plan = laid(&input(&pair, 0.75));
+    let plan = laid(&input(&pair, LARGE));
     assert_eq!(plan.corners, []);
     assert!(plan.panels.iter().all(|p| p.breaks.is_empty()));
 }
@@ -147,27 +166,103 @@ fn a_t_is_cut_at_both_inner_corners() {
 #[test]
 fn a_column_in_the_middle_stands_on_joints() {
     let pair = with_column(&[(0.0, 0.0), (16.0, 0.0), (16.0, 16.0), (0.0, 16.0)], Some((8.0, 8.0)));
-    let plan = laid(&input(&pair, 0.5));
+    let plan = laid(&input(&pair, SMALL_STONE));
     // Each joint is broken by the 16 in. of the post.
     assert_eq!((plan.joints.len(), plan.panels.len(), feet(plan.sawn)), (4, 4, 29.33));
     assert_eq!(plan.strips.len(), 1);
 }
 
-/// A joint that must be there is there, and none runs where none may.
+fn feet_at(x: f64, y: f64) -> P2 {
+    P2::new(x * FOOT, y * FOOT)
+}
+
+/// A joint that must be there is there under its name, and none runs where none may.
 #[test]
 fn forced_and_forbidden_places_are_kept() {
     let pair = floor(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
-    let forced = [[P2::new(12.0 * FOOT, 0.0), P2::new(12.0 * FOOT, 3.0)]];
-    let zone = [Polygon::rectangle(P2::new(5.0, 2.9), P2::new(6.0, 3.2))];
-    let plan = laid(&JointInput { forced: &forced, keep_off: &zone, ..input(&pair, 0.75) });
-    assert!(plan.joints.iter().any(|j| (j.a.x - 12.0 * FOOT).abs() < 1e-9 && (j.b.x - j.a.x).abs() < 1e-9));
+    let zone = Polygon::rectangle(P2::new(5.0, 2.9), P2::new(6.0, 3.2));
+    let wanted = wished(&[
+        ("wall above", Wish::Joint([feet_at(12.0, 0.0), feet_at(12.0, 10.0)])),
+        ("tank", Wish::KeepOff(zone.corners().to_vec())),
+    ]);
+    let plan = laid(&input(&pair, &wanted));
+    let forced: Vec<&Joint> = plan.joints.iter().filter(|j| j.forced.is_some()).collect();
+    assert!(forced.len() == 1 && forced[0].forced.as_deref() == Some("wall above"));
+    assert!((forced[0].a.x - 12.0 * FOOT).abs() < 1e-9 && feet(forced[0].length()) == 20.0);
     for j in &plan.joints {
-        let crosses = (0..=100).any(|i| zone[0].contains(j.a.lerp(j.b, f64::from(i) / 100.0)));
+        let crosses = (0..=100).any(|i| zone.contains(j.a.lerp(j.b, f64::from(i) / 100.0)));
         assert!(!crosses, "{j:?}");
     }
-    let askew = [[P2::new(1.0, 1.0), P2::new(2.0, 2.0)]];
-    let refused = joints(&JointInput { forced: &askew, ..input(&pair, 0.75) });
+    let wanted = wished(&[("skew", Wish::Joint([P2::new(1.0, 1.0), P2::new(2.0, 2.0)]))]);
+    let refused = joints(&input(&pair, &wanted));
     assert!(refused.value.is_none() && refused.notes[0].code == "joint-askew");
+    assert_eq!(refused.notes[0].place, Place::at("joint"));
+}
+
+/// By hand: 30 x 20 ft take joints at 10 and 20 ft across and one at 10 ft along. A heating pipe at 10 ft along the floor, end to end,
+/// keeps that one off: no joint lies within 2 in. of it, and none crosses it, so only joints along it are left.
+#[test]
+fn no_joint_crosses_a_line_that_is_kept_off() {
+    let pair = floor(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
+    let wanted = wished(&[("pipe", Wish::KeepOff(vec![feet_at(0.0, 10.0), feet_at(30.0, 10.0)]))]);
+    let plan = laid(&input(&pair, &wanted));
+    assert!(!plan.joints.is_empty());
+    for j in &plan.joints {
+        assert!((j.a.y - j.b.y).abs() < 1e-9, "{j:?} crosses the pipe");
+        assert!((j.a.y - 10.0 * FOOT).abs() > 2.0 * 0.0254, "{j:?} lies on the pipe");
+    }
+    // A joint that must cross it does, and that is told.
+    let both = wished(&[
+        ("pipe", Wish::KeepOff(vec![feet_at(0.0, 10.0), feet_at(30.0, 10.0)])),
+        ("door line", Wish::Joint([feet_at(15.0, 0.0), feet_at(15.0, 4.0)])),
+    ]);
+    let report = joints(&input(&pair, &both));
+    let told = report.notes.iter().find(|n| n.code == "joint-where-none-may-be").unwrap();
+    assert!(told.message.contains("door line") && told.message.contains("pipe"), "{told:?}");
+    let plan = report.value.unwrap();
+    let crossing: Vec<&Joint> = plan.joints.iter().filter(|j| (j.a.x - j.b.x).abs() < 1e-9).collect();
+    assert!(crossing.len() == 1 && (crossing[0].a.x - 15.0 * FOOT).abs() < 1e-9);
+}
+
+/// By hand: 30 x 20 ft wanted at 5 ft take 5 joints of 20 ft and 3 of 30 ft; wanted at 15 ft, over the 10 ft allowed, 1 and 1,
+/// and the panels are still told to be over 10 ft.
+#[test]
+fn a_wanted_spacing_goes_before_the_greatest_and_is_judged_by_it() {
+    let pair = floor(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
+    let near = Jointing { spacing: Some(Length::feet(5.0)), ..LARGE.clone() };
+    let plan = laid(&input(&pair, &near));
+    assert_eq!((feet(plan.sawn), plan.panels.len(), feet(plan.apart)), (190.0, 24, 5.0));
+    let far = Jointing { spacing: Some(Length::feet(15.0)), ..LARGE.clone() };
+    let report = joints(&input(&pair, &far));
+    let codes: Vec<&str> = report.notes.iter().map(|n| n.code).collect();
+    assert_eq!(codes, ["joints-far-apart", "panels-over-limits"]);
+    let plan = report.value.unwrap();
+    assert_eq!((feet(plan.sawn), plan.panels.len()), (50.0, 4));
+    assert!(plan.panels.iter().all(|p| p.breaks[0].contains("longer than 10'")), "{:?}", plan.panels);
+}
+
+/// An inner corner that is left without a joint gets bars, which lie square to the way into the floor. By hand: at (10, 10) ft of this L the
+/// floor lies to the lower left.
+#[test]
+fn bars_lie_square_to_the_way_into_the_floor() {
+    let pair = floor(&[(0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (10.0, 10.0), (10.0, 20.0), (0.0, 20.0)]);
+    let off = Polygon::rectangle(feet_at(9.0, 9.0), feet_at(11.0, 11.0)).corners().to_vec();
+    let plan = joints(&input(&pair, &wished(&[("drain pipe", Wish::KeepOff(off))]))).value.unwrap();
+    assert_eq!(plan.corners.len(), 1);
+    let inward = plan.corners[0].inward;
+    assert!((inward - P2::new(-0.5_f64.sqrt(), -0.5_f64.sqrt())).norm() < 1e-9, "{inward:?}");
+}
+
+/// By hand: along an existing slab of 20 ft a 4 in. slab takes 20 dowels of 12 in. apart, the first 6 in. from the end, pointing into the floor.
+#[test]
+fn dowels_lie_along_the_existing_slab() {
+    let mut pair = floor(&[(0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (0.0, 10.0)]);
+    pair.1.edges[0].kind = EdgeKind::ExistingSlab;
+    pair.0 = lay_out(&pair.1).value.unwrap();
+    let dowels = laid(&input(&pair, LARGE)).dowels.unwrap();
+    assert_eq!(dowels.places.len(), 20);
+    assert!((dowels.places[0].at - feet_at(0.5, 0.0)).norm() < 1e-9);
+    assert!(dowels.places.iter().all(|d| (d.inward - P2::new(0.0, 1.0)).norm() < 1e-9));
 }
 
 /// A random staircase of whole feet: every inner corner is met or told, nothing panics, panels tile the floor.
@@ -195,7 +290,7 @@ fn random_staircases_keep_the_rules() {
         }
         corners.push((0.0, y));
         let pair = floor(&corners);
-        let plan = laid(&input(&pair, 0.75));
+        let plan = laid(&input(&pair, LARGE));
         assert_eq!(plan.corners, [], "{corners:?}");
         let longest = plan.panels.iter().flat_map(|p| p.size).fold(Length::ZERO, Length::max);
         assert!(longest.in_feet() < 10.0 + 1e-3, "{corners:?}");
@@ -208,7 +303,7 @@ fn slivers_do_not_panic() {
     for thin in [0.001, 0.05, 0.5, 1.0] {
         let outline = [(0.0, 0.0), (40.0, 0.0), (40.0, thin), (0.0, thin)];
         let Some(pair) = maybe(&outline, None) else { continue };
-        let report = joints(&input(&pair, 0.75));
+        let report = joints(&input(&pair, LARGE));
         assert!(report.value.is_some() || report.has_fault());
         if let Some(plan) = report.value {
             assert!(plan.panels.iter().all(|p| !p.breaks.is_empty()));
@@ -216,7 +311,7 @@ fn slivers_do_not_panic() {
     }
     let pair = floor(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
     for depth in [f64::NAN, 0.0, -4.0, f64::INFINITY] {
-        let refused = joints(&JointInput { depth: Length::inches(depth), ..input(&pair, 0.75) });
+        let refused = joints(&JointInput { depth: Length::inches(depth), ..input(&pair, LARGE) });
         assert!(refused.value.is_none() && refused.has_fault());
     }
 }

@@ -46,7 +46,8 @@ pub(super) fn materials(
     add(2, "form boards, edges without laps", Amount::Length(forms), forms > Length::ZERO);
     let strips = joints.strips.iter().map(|strip| strip.length).fold(Length::ZERO, |a, b| a + b);
     add(3, "isolation strip", Amount::Length(strips), strips > Length::ZERO);
-    let dowels = joints.dowels.map_or(0, |(_, count)| u32::try_from(count).unwrap_or(u32::MAX));
+    let dowels =
+        joints.dowels.as_ref().map_or(0, |dowels| u32::try_from(dowels.places.len()).unwrap_or(u32::MAX));
     add(4, "dowels to the slab that is there", Amount::Count(dowels), dowels > 0);
     let compound = Volume::gallons(area / COVER);
     add(5, "curing compound", Amount::Volume(compound), job.finishing.cure == Some(Cure::Compound));

@@ -1,6 +1,6 @@
 //! The whole price of a job: planned, taken off and priced, in doubt and in other ways to build it.
 
-use basis::{Length, Money, Note, Place, Report, TimeSpan, UnitSystem, Volume, has_fault};
+use basis::{Money, Note, Place, Report, TimeSpan, UnitSystem, Volume, has_fault};
 
 use super::book::{MaterialRate, Rate, RateBook};
 use super::fill::{Bill, Needed, for_one, plant_terms, sheet};
@@ -11,7 +11,6 @@ use super::sheet::{Difference, Sheet, differences};
 use super::unit::Unit;
 use crate::day::{Day, FloorOfDay, day};
 use crate::job::{Assumed, Job};
-use crate::joints::{JointInput, Saw, joints};
 use crate::plan::{Plan, plan};
 use crate::rounds::{Answer, Budget};
 
@@ -112,26 +111,12 @@ pub fn price(job: &Job, book: &RateBook, asked: &PriceOptions) -> Report<Priced>
 struct Floor {
     plan: Plan,
     day: Option<Day>,
-    sawn: Length,
     materials: Vec<Needed>,
 }
 
 fn floor(job: &Job, asked: &PriceOptions) -> Report<Floor> {
     let mut notes = Vec::new();
     let Some(plan) = plan(job, asked.seed).unload(&mut notes) else { return Report::refused(notes) };
-    let input = JointInput {
-        floor: &plan.floor,
-        outline: &plan.outline,
-        depth: job.slab.nominal,
-        stone: None,
-        slump: None,
-        saw: Saw::Conventional,
-        bays: &plan.bays.bays,
-        forced: &[],
-        keep_off: &[],
-        units: job.units,
-    };
-    let joints = joints(&input).unload(&mut notes);
     let day = plan
         .forecast
         .as_ref()
@@ -146,9 +131,8 @@ fn floor(job: &Job, asked: &PriceOptions) -> Report<Floor> {
             "see the finishing clock for what would mend the day",
         ));
     }
-    let Some(joints) = joints.filter(|_| !has_fault(&notes)) else { return Report::refused(notes) };
-    let materials = materials(job, &plan, &joints, form_length(&plan.floor), &mut notes);
-    Report::with(Floor { plan, day, sawn: joints.sawn, materials }, notes)
+    let materials = materials(job, &plan, &plan.joints, form_length(&plan.floor), &mut notes);
+    Report::with(Floor { plan, day, materials }, notes)
 }
 
 fn figured<'a>(job: &'a Job, floor: &'a Floor) -> Figures<'a> {
@@ -156,7 +140,7 @@ fn figured<'a>(job: &'a Job, floor: &'a Floor) -> Figures<'a> {
         job,
         plan: &floor.plan,
         day: floor.day.as_ref(),
-        sawn: floor.sawn,
+        sawn: floor.plan.joints.sawn,
         materials: &floor.materials,
         steel: basis::Area::ZERO,
     }
