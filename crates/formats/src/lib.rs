@@ -5,6 +5,7 @@
 //! reads a disk.
 
 mod calendar;
+pub mod events;
 mod job_toml;
 mod keys;
 mod lists;

@@ -132,12 +132,12 @@ impl<'a> Locator<'a> {
 }
 
 /// One step of a path.
-enum Step<'p> {
+pub(crate) enum Step<'p> {
     Key(&'p str),
     Index(usize),
 }
 
-fn steps(path: &str) -> Vec<Step<'_>> {
+pub(crate) fn steps(path: &str) -> Vec<Step<'_>> {
     let mut out = Vec::new();
     for part in path.split('.') {
         let mut pieces = part.split('[');
@@ -180,7 +180,7 @@ fn one_step<'t, 'i>(
 }
 
 /// Which part of a row or a point a key means.
-fn part_of_row(key: &str, length: usize) -> Option<usize> {
+pub(crate) fn part_of_row(key: &str, length: usize) -> Option<usize> {
     let row = ["name", "x", "y", "reading", "on"];
     let point = ["x", "y", "z"];
     let names: &[&str] = if length > 3 { &row } else { &point };

@@ -11,6 +11,7 @@ pub mod forecast;
 pub mod job;
 pub mod joints;
 pub mod loads;
+pub mod log;
 pub mod order;
 pub mod pads;
 pub mod plan;

@@ -13,7 +13,8 @@ use ground::{P2, P3};
 use pour::Job;
 use pour::job::{Base, Chutes, Crew, Plant, TruckStand};
 
-use exact::{WriteQuantity, estimate, money, price_per_time, price_per_volume, share};
+pub(crate) use exact::WriteQuantity;
+use exact::{estimate, money, price_per_time, price_per_volume, share};
 
 /// Writes a job as a job file that reads back as the same job.
 ///

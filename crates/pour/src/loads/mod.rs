@@ -2,7 +2,7 @@
 //!
 //! Method and limits: `docs/methods/loads.md`.
 
-mod placed;
+pub(crate) mod placed;
 mod reached;
 
 use basis::{Length, Note, Place, Report, UnitSystem, Volume};

@@ -137,7 +137,7 @@ fn short(text: &str) -> String {
     text.trim().chars().take(20).collect()
 }
 
-fn tell_out_of_order(said: &[PlacedBay], bays: &[Bay], notes: &mut Vec<Note>) {
+pub(crate) fn tell_out_of_order(said: &[PlacedBay], bays: &[Bay], notes: &mut Vec<Note>) {
     let done = |n: usize| said.iter().any(|s| s.bay == n && s.extent == Extent::Done);
     let begun: Vec<usize> = said.iter().map(|s| s.bay).collect();
     let Some(&last) = begun.iter().max() else { return };
