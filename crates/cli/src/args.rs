@@ -32,6 +32,8 @@ pub enum Command {
     Price(PriceArgs),
     /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
     Papers(PapersArgs),
+    /// Serve the app: the jobs on the phone and the desk, in a browser.
+    Serve(ServeArgs),
     /// Print the JSON Schema of the job file, of the rate book, or of the report of plan, clock or sweep.
     Schema(SchemaArgs),
 }
@@ -206,6 +208,17 @@ pub struct PriceArgs {
     /// Seed of the draws; the same seed gives the same price.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+}
+
+/// Arguments of `serve`.
+#[derive(Debug, Args)]
+pub struct ServeArgs {
+    /// Where to listen; only on this machine, as there is no sign-in yet. Port 0 takes any that is free.
+    #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8631")]
+    pub listen: std::net::SocketAddr,
+    /// Serve the demonstration jobs from memory, with the clock set to the day of the first: nothing is kept.
+    #[arg(long)]
+    pub demo: bool,
 }
 
 /// Arguments of `schema`.

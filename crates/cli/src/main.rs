@@ -24,6 +24,7 @@ fn main() -> ExitCode {
         Command::Joints(args) => commands::joints::run(&args),
         Command::Price(args) => commands::price::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
+        Command::Serve(args) => commands::serve::run(&args),
         Command::Schema(args) => commands::schema::run(&args),
     };
     match done {

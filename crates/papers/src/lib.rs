@@ -12,8 +12,10 @@ pub mod plan_sheets;
 pub mod words;
 
 pub use appointments::{Appointment, appointments};
-pub use clock_sheets::{FloorsAsked, day_line, floor_at, telling_floors};
+pub use clock_sheets::{
+    FloorsAsked, day_line, day_line_for_screen, floor_at, floor_at_for_screen, telling_floors,
+};
 pub use documents::{Document, DocumentOptions, Paper, Planned, documents};
 pub use drawing::{FloorDrawing, Layer, draw};
-pub use plan_sheets::sheets;
+pub use plan_sheets::{ScreenLayer, floor_for_screen, sheets};
 pub use words::{Language, Words};

@@ -10,6 +10,7 @@ pub mod plan;
 pub mod price;
 pub mod schema;
 mod seen;
+pub mod serve;
 pub mod sweep;
 
 use std::io::IsTerminal;

@@ -13,7 +13,9 @@ use pour::wall::{Wall, weekday};
 
 use super::axis::{hours, nights, since, span, sun, weather};
 use crate::drawing::Sheet;
-use crate::drawing::dayline::{Bar, BarKind, BayLane, DayLine, FloorLane, Work, draw_day_line};
+use crate::drawing::dayline::{
+    Bar, BarKind, BayLane, DayLine, DayLineOnScreen, FloorLane, Work, draw_day_line, draw_day_line_for_screen,
+};
 
 /// The day line with its file names, `day-line.svg` and further sheets where one does not hold it.
 ///
@@ -29,6 +31,13 @@ pub fn day_line(floors: &[FloorOfDay<'_>], day: &Day, number: &str) -> Vec<(Stri
         .enumerate()
         .map(|(i, svg)| (name(i), svg))
         .collect()
+}
+
+/// The day line for a screen; nothing when no floor has a forecast.
+#[must_use]
+pub fn day_line_for_screen(floors: &[FloorOfDay<'_>], day: &Day, id: &str) -> Option<DayLineOnScreen> {
+    let has_forecast = floors.iter().any(|floor| floor.plan.forecast.is_some());
+    has_forecast.then(|| draw_day_line_for_screen(&content(floors, day, ""), id))
 }
 
 /// A floor's clock on the day's axis.

@@ -9,8 +9,9 @@ use pour::forecast::state::{BayState, StateAt, Surface, state_at, telling};
 use pour::plan::Plan;
 use pour::wall::{Wall, weekday};
 
-use crate::drawing::{BayHatch, BayStateMark, Layer, StateLayer, Table, draw};
-use crate::plan_sheets::floor_drawing;
+use crate::drawing::screen::OnScreen;
+use crate::drawing::{BayHatch, BayStateMark, FloorDrawing, Layer, StateLayer, Table, draw, draw_for_screen};
+use crate::plan_sheets::{floor_drawing, without_measures};
 
 /// Most instants that are drawn unasked.
 const MOST: usize = 6;
@@ -34,6 +35,14 @@ pub fn floor_at(job: &Job, plan: &Plan, floors: FloorsAsked, at: Timestamp) -> O
     floor.below = Vec::new();
     let layer = Layer::State(layer(job, plan, forecast, at));
     Some((file_name(forecast, floors, at), draw(&floor, &layer)))
+}
+
+/// The floor at an instant for a screen; nothing without a forecast.
+#[must_use]
+pub fn floor_at_for_screen(job: &Job, plan: &Plan, at: Timestamp, id: &str) -> Option<OnScreen> {
+    let forecast = plan.forecast.as_ref()?;
+    let floor = FloorDrawing { below: Vec::new(), ..without_measures(floor_drawing(job, plan)) };
+    Some(draw_for_screen(&floor, &Layer::State(layer(job, plan, forecast, at)), id))
 }
 
 /// The floor at each telling instant, at most six, in order of time; none without a forecast.

@@ -4,5 +4,5 @@ mod axis;
 mod day_line;
 mod floor_at;
 
-pub use day_line::day_line;
-pub use floor_at::{FloorsAsked, floor_at, telling_floors};
+pub use day_line::{day_line, day_line_for_screen};
+pub use floor_at::{FloorsAsked, floor_at, floor_at_for_screen, telling_floors};

@@ -4,6 +4,7 @@ use ground::P2;
 
 use super::labels::Taken;
 use super::page::{Box2, Page, is_point};
+use super::screen;
 use super::svg::{Anchor, Ink, STYLE, TextAt, mm};
 use super::text::{self, escaped};
 
@@ -174,6 +175,13 @@ impl Canvas {
             let at = P2::new(place.centre().x, y - size * 0.22);
             self.labels.text(TextAt { at, size: *size, class, anchor: Anchor::Middle, turn: 0.0 }, line);
         }
+    }
+
+    /// The ink alone, for a screen: the style sheet and the hatches stand once in the page.
+    pub(super) fn finish_for_screen(self, title: &str, id: &str) -> String {
+        let (w, h) = (mm(self.page.size.x), mm(self.page.size.y));
+        let ink = [&self.under, &self.boxes, &self.ink, &self.labels].map(|ink| ink.0.as_str()).concat();
+        screen::wrapped(id, &format!("0 0 {w} {h}"), "", title, &ink)
     }
 
     /// The finished sheet.

@@ -6,7 +6,8 @@ use ground::P2;
 use super::canvas::{Canvas, SMALL};
 use super::layers::{self, Key};
 use super::page::Box2;
-use super::svg::{Anchor, TextAt};
+use super::screen::Sample;
+use super::svg::{Anchor, Ink, TextAt};
 use super::{FloorDrawing, Layer, text};
 
 /// Width of a legend's sample, mm.
@@ -146,37 +147,48 @@ fn legend_row(canvas: &mut Canvas, flow: &mut Flow, key: &Key, what: &str) {
     let wrapped = text::wrap(&text::cut(what, 200), SMALL, flow.width() - SAMPLE - 2.0);
     let height = (wrapped.len() as f64 * SMALL * 1.25).max(4.4);
     let Some(at) = flow.room(height + 0.5) else { return };
-    let middle = at + P2::new(SAMPLE * 0.5, 2.2);
-    let across = P2::new(SAMPLE * 0.5, 0.0);
-    match key {
-        Key::Fill(class) => {
-            canvas.labels.rect(class, at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
-            canvas.labels.rect("key", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
-        }
-        Key::Below => {
-            canvas.labels.rect("hb", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
-            canvas.labels.rect("below", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
-        }
-        Key::Hole => canvas.labels.rect("hole", middle - P2::new(1.6, 1.6), P2::new(3.2, 3.2)),
-        Key::Line(class) => canvas.labels.line(class, middle - across, middle + across),
-        Key::Door => {
-            for y in [-0.5, 0.5] {
-                canvas.labels.line(
-                    "sill",
-                    middle - across + P2::new(0.0, y),
-                    middle + across + P2::new(0.0, y),
-                );
-            }
-            for end in [middle - across, middle + across] {
-                canvas.labels.line("jamb", end - P2::new(0.0, 1.6), end + P2::new(0.0, 1.6));
-            }
-        }
-        Key::Mark(draw) => draw(&mut canvas.labels, middle),
-    }
+    sample(&mut canvas.labels, at, key);
     for (i, line) in wrapped.iter().enumerate() {
         let at = at + P2::new(SAMPLE + 2.0, SMALL * (1.1 + 1.25 * i as f64));
         canvas.labels.text(TextAt { at, size: SMALL, class: "", anchor: Anchor::Start, turn: 0.0 }, line);
     }
+}
+
+/// Draws a sample of a key in a box of 9 by 4.6 mm.
+fn sample(ink: &mut Ink, at: P2, key: &Key) {
+    let middle = at + P2::new(SAMPLE * 0.5, 2.2);
+    let across = P2::new(SAMPLE * 0.5, 0.0);
+    match key {
+        Key::Fill(class) => {
+            ink.rect(class, at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+            ink.rect("key", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+        }
+        Key::Below => {
+            ink.rect("hb", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+            ink.rect("below", at + P2::new(0.0, 0.4), P2::new(SAMPLE, 3.8));
+        }
+        Key::Hole => ink.rect("hole", middle - P2::new(1.6, 1.6), P2::new(3.2, 3.2)),
+        Key::Line(class) => ink.line(class, middle - across, middle + across),
+        Key::Door => {
+            for y in [-0.5, 0.5] {
+                ink.line("sill", middle - across + P2::new(0.0, y), middle + across + P2::new(0.0, y));
+            }
+            for end in [middle - across, middle + across] {
+                ink.line("jamb", end - P2::new(0.0, 1.6), end + P2::new(0.0, 1.6));
+            }
+        }
+        Key::Mark(draw) => draw(ink, middle),
+    }
+}
+
+/// The legend as samples with their words.
+pub(super) fn samples(keys: &[(Key, String)]) -> Vec<Sample> {
+    let one = |(key, what): &(Key, String)| {
+        let mut ink = Ink::default();
+        sample(&mut ink, P2::new(0.6, 0.4), key);
+        Sample::new(&ink, P2::new(SAMPLE + 1.2, 5.4), text::clean(what))
+    };
+    keys.iter().map(one).collect()
 }
 
 /// Labels without room, marks not drawn, and what the list itself has no room for.

@@ -9,6 +9,7 @@ mod layers;
 mod legend;
 mod outline;
 mod page;
+pub mod screen;
 mod svg;
 mod table;
 mod text;
@@ -165,6 +166,8 @@ pub struct BaseLayer {
     pub field: Field,
     /// Shots with their elevations.
     pub shots: Vec<ShotMark>,
+    /// Where further shots would help most.
+    pub next: Vec<Spot>,
 }
 
 /// A shot.
@@ -365,6 +368,28 @@ pub fn draw(floor: &FloorDrawing, layer: &Layer) -> String {
     }
     legend::draw(&mut canvas, floor, layer);
     canvas.finish(&layers::title(layer), &floor.sheet.job)
+}
+
+/// Draws one layer of the floor for a screen: the floor alone, as wide as a phone, without title and legend.
+///
+/// `id` tells the drawings of a page apart. Without measures the floor comes out larger. See [`screen`] for what the page
+/// must hold besides.
+#[must_use]
+pub fn draw_for_screen(floor: &FloorDrawing, layer: &Layer, id: &str) -> screen::OnScreen {
+    let extent = page::extent(floor, layers::points_outside(layer));
+    let has_measures = floor.sides.iter().any(|side| !side.label.is_empty());
+    let page = page::Page::for_screen(extent, if has_measures { 17.5 } else { 6.0 });
+    let mut canvas = drawn(floor, layer, page.clone(), ZOOMS[0]);
+    for zoom in &ZOOMS[1..] {
+        if canvas.homeless.is_empty() && canvas.crossing == 0 {
+            break;
+        }
+        canvas = drawn(floor, layer, page.clone(), *zoom);
+    }
+    let keys = layers::keys(floor, layer);
+    let without_room = canvas.homeless.clone();
+    let svg = canvas.finish_for_screen(&layers::title(layer), id);
+    screen::OnScreen { svg, keys: legend::samples(&keys), without_room, notes: layers::notes(layer) }
 }
 
 /// Sizes of type on the floor, largest first.

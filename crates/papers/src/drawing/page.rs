@@ -16,6 +16,10 @@ const AROUND_STAND: f64 = 11.0;
 const COLUMN: f64 = 80.0;
 /// Height of a strip of text, mm.
 const STRIP: f64 = 52.0;
+/// Width of a drawing on the screen, mm: on a phone 375 px wide, type of 3.2 mm is then 11 px tall, and more where there is room.
+const SCREEN: f64 = 100.0;
+/// A drawing on the screen is no taller than this, mm.
+const SCREEN_TALLEST: f64 = 150.0;
 /// A point farther from the datum than this is no point of a floor, m.
 const FARTHEST: f64 = 1e6;
 
@@ -143,6 +147,19 @@ impl Page {
             Self { size, area, columns, scale, centre: extent.whole.centre() }
         });
         if text == TextRoom::Any && below.scale.ratio < beside.scale.ratio { below } else { beside }
+    }
+
+    /// A page as wide as a phone on which nothing stands but the floor, with so much room around it, mm.
+    pub(super) fn for_screen(extent: Extent, around: f64) -> Self {
+        let room = P2::new(SCREEN, SCREEN_TALLEST);
+        let centre = extent.whole.centre();
+        let (up, down) = (extent.whole.high - centre, centre - extent.whole.low);
+        let half = P2::new(up.x.max(down.x).max(0.1), up.y.max(down.y).max(0.1));
+        let inner = room * 0.5 - P2::new(around, around);
+        let ratio = (1000.0 * half.x / inner.x).max(1000.0 * half.y / inner.y);
+        let size = P2::new(room.x, 2.0 * (1000.0 * half.y / ratio + around));
+        let area = Box2::new(P2::default(), size);
+        Self { size, area, columns: Vec::new(), scale: Scale { ratio, name: String::new() }, centre }
     }
 
     /// A point of the floor on the page, mm; `y` turns over.

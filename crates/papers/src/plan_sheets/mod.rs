@@ -16,7 +16,10 @@ pub(crate) use floor::drawing as floor_drawing;
 pub(crate) use pour_sheets::from_edge;
 
 use crate::clock_sheets::day_line;
-use crate::drawing::{BaseLayer, Field, Layer, ShotMark, Spot, ThicknessLayer, draw, neat_limits};
+use crate::drawing::screen::OnScreen;
+use crate::drawing::{
+    BaseLayer, Field, FloorDrawing, Layer, ShotMark, Spot, ThicknessLayer, draw, draw_for_screen, neat_limits,
+};
 
 /// The drawings of a plan with their file names, in the order of the work; with a day its day line comes last.
 #[must_use]
@@ -41,6 +44,58 @@ pub fn sheets(job: &Job, plan: &Plan, day: Option<&Day>) -> Vec<(String, String)
         sheets.extend(day_line(&[FloorOfDay { job, plan }], day, &number));
     }
     sheets
+}
+
+/// What a screen shows of the floor, one at a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ScreenLayer {
+    /// The outline with its measures, and how the finish falls.
+    Outline,
+    /// The base as shot, with the best next shot.
+    Base,
+    /// Concrete thickness.
+    Thickness,
+    /// Bays, their order and where each load ends.
+    Loads,
+    /// Pads with readings.
+    Pads,
+    /// What the chutes reach.
+    Reach,
+}
+
+/// One layer of the floor for a screen; `id` tells the drawings of a page apart.
+#[must_use]
+pub fn floor_for_screen(job: &Job, plan: &Plan, shown: ScreenLayer, id: &str) -> OnScreen {
+    let floor = floor::drawing(job, plan);
+    let floor = if shown == ScreenLayer::Outline { floor } else { without_measures(floor) };
+    let layer = match shown {
+        ScreenLayer::Outline => Layer::Fall(fall::layer(job, plan)),
+        ScreenLayer::Base => Layer::Base(shots_by_name(base(job, plan), plan)),
+        ScreenLayer::Thickness => Layer::Thickness(thick(job, plan)),
+        ScreenLayer::Loads => Layer::Loads(pour_sheets::loads(job, plan)),
+        ScreenLayer::Pads => Layer::Pads(pour_sheets::pads(job, plan)),
+        ScreenLayer::Reach => Layer::Reach(pour_sheets::reach(job, plan)),
+    };
+    draw_for_screen(&floor, &layer, id)
+}
+
+/// A floor whose sides are not measured, so that it comes out larger.
+pub(crate) fn without_measures(mut floor: FloorDrawing) -> FloorDrawing {
+    floor.sides.iter_mut().for_each(|side| side.label.clear());
+    floor.overall = [String::new(), String::new()];
+    floor
+}
+
+/// The base with its shots by name: their elevations stand in the list below it.
+fn shots_by_name(mut layer: BaseLayer, plan: &Plan) -> BaseLayer {
+    layer.shots.iter_mut().for_each(|shot| shot.label = std::mem::take(&mut shot.name));
+    BaseLayer { next: next(plan), ..layer }
+}
+
+/// Where one more shot would help most.
+fn next(plan: &Plan) -> Vec<Spot> {
+    let first = plan.ground.next_shots.first();
+    first.map(|shot| Spot { at: shot.at, label: "shoot here next".to_owned() }).into_iter().collect()
 }
 
 /// Rings with the value of a plane over them, and the values' range.
@@ -104,7 +159,11 @@ fn base(job: &Job, plan: &Plan) -> BaseLayer {
         name: s.name.clone(),
         label: elevation(job, Length::metres(s.z)),
     };
-    BaseLayer { field: field(job, pieces(cells), |z| elevation(job, z)), shots: shots.map(mark).collect() }
+    BaseLayer {
+        field: field(job, pieces(cells), |z| elevation(job, z)),
+        shots: shots.map(mark).collect(),
+        next: Vec::new(),
+    }
 }
 
 fn thick(job: &Job, plan: &Plan) -> ThicknessLayer {

@@ -175,7 +175,8 @@ fn texts_of_any_kind_are_tamed() {
     floor.doors[0].label = "y".repeat(10_000);
     let shot = |x: f64, label: &str| ShotMark { at: ft(x, 10.0), name: String::new(), label: label.into() };
     let spots = vec![shot(20.0, &long), shot(10.0, rough)];
-    let svg = draw(&floor, &Layer::Base(BaseLayer { field: Field::default(), shots: spots }));
+    let svg =
+        draw(&floor, &Layer::Base(BaseLayer { field: Field::default(), shots: spots, next: Vec::new() }));
     check(&svg);
     assert!(svg.contains("&lt;b&gt;&amp;&quot;'") && svg.contains('…') && svg.contains("שלום"));
     assert!(!svg.contains(['\u{0}', '\u{1b}', '\u{202e}', '\u{fffe}', '\r']));
@@ -192,7 +193,10 @@ fn no_numbers_and_far_points_are_told_and_not_drawn() {
         name: "n".into(),
         label: "bad".into(),
     });
-    let svg = draw(&floor, &Layer::Base(BaseLayer { field: Field::default(), shots: spots.to_vec() }));
+    let svg = draw(
+        &floor,
+        &Layer::Base(BaseLayer { field: Field::default(), shots: spots.to_vec(), next: Vec::new() }),
+    );
     check(&svg);
     assert!(svg.contains("4 points are not drawn") && svg.contains("1:96"));
     let nothing = FloorDrawing { sheet: floor.sheet, ..FloorDrawing::default() };
@@ -208,8 +212,10 @@ fn a_hundred_thousand_shots_make_a_sheet_of_modest_size() {
         name: String::new(),
         label: "99.28".into(),
     });
-    let svg =
-        draw(&sample::floor(), &Layer::Base(BaseLayer { field: Field::default(), shots: shots.collect() }));
+    let svg = draw(
+        &sample::floor(),
+        &Layer::Base(BaseLayer { field: Field::default(), shots: shots.collect(), next: Vec::new() }),
+    );
     check(&svg);
     assert!(svg.len() < 600_000, "{}", svg.len());
     assert!(svg.contains("98000 points are not drawn") && svg.contains("more"));
@@ -240,7 +246,7 @@ fn bands_end_at_their_limits() {
     floor.sheet.units = UnitSystem::Metric;
     floor.boundary = ring.to_vec();
     floor.sides.clear();
-    let svg = draw(&floor, &Layer::Base(BaseLayer { field, shots: Vec::new() }));
+    let svg = draw(&floor, &Layer::Base(BaseLayer { field, shots: Vec::new(), next: Vec::new() }));
     let xml = roxmltree::Document::parse(&svg).unwrap();
     let wide = |class: &str| {
         let node = xml

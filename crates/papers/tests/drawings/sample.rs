@@ -110,7 +110,7 @@ pub fn base() -> Layer {
     let field = field(|x, y| 99.6 - dish(x, y) / 12.0, vec![99.28, 99.3, 99.32], names);
     let shots = spots(6.0, |x, y| format!("{:.2}", 99.6 - dish(x, y) / 12.0)).into_iter().enumerate();
     let shots = shots.map(|(i, s)| ShotMark { at: s.at, name: format!("s{i}"), label: s.label }).collect();
-    Layer::Base(BaseLayer { field, shots })
+    Layer::Base(BaseLayer { field, shots, next: Vec::new() })
 }
 
 pub fn thickness() -> Layer {

@@ -14,13 +14,19 @@ const FIGURE: f64 = 4.0;
 const SMALL: f64 = 3.0;
 
 /// Draws the axis at the top of what lies between two heights, night and hours through the rest.
-pub(super) fn draw(under: &mut Ink, over: &mut Ink, day: &DayLine, axis: Axis, [top, bottom]: [f64; 2]) {
+pub(super) fn draw(
+    under: &mut Ink,
+    [over, names]: [&mut Ink; 2],
+    day: &DayLine,
+    axis: Axis,
+    [top, bottom]: [f64; 2],
+) {
     night(under, day, axis, [top + 6.5, bottom]);
     hours(under, over, day, axis, [top, bottom]);
     let sun = top + 11.0;
-    write(over, P2::new(MARGIN, sun), SMALL, "b", "sun");
+    write(names, P2::new(MARGIN, sun), SMALL, "b", "sun");
     sunlight(over, day, axis, sun);
-    weather(over, day, axis, top + 12.5);
+    weather([over, names], day, axis, top + 12.5);
     let foot = top + HEIGHT - 1.5;
     over.line("frame", P2::new(MARGIN, foot), P2::new(axis.right, foot));
 }
@@ -77,12 +83,12 @@ fn sunlight(ink: &mut Ink, day: &DayLine, axis: Axis, y: f64) {
     }
 }
 
-fn weather(ink: &mut Ink, day: &DayLine, axis: Axis, top: f64) {
+fn weather([ink, names]: [&mut Ink; 2], day: &DayLine, axis: Axis, top: f64) {
     let shown: Vec<&WeatherMark> =
         day.weather.iter().filter(|mark| axis.holds(mark.at) && mark.air.is_finite()).collect();
     let rows = [("air", top + 6.0), ("wind, sky", top + 15.0)];
     for (name, y) in rows {
-        write(ink, P2::new(MARGIN, y), SMALL, "b", name);
+        write(names, P2::new(MARGIN, y), SMALL, "b", name);
     }
     let (low, high) = shown.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), mark| {
         (low.min(mark.air), high.max(mark.air))

@@ -3,6 +3,7 @@
 use ground::P2;
 
 use super::super::page::Box2;
+use super::super::screen::Sample;
 use super::super::svg::Ink;
 use super::super::text;
 use super::{DayLine, write, write_about};
@@ -42,6 +43,16 @@ fn keys(day: &DayLine) -> Vec<Key> {
         keys.push(Key { draw: night, what: "night".into() });
     }
     keys
+}
+
+/// The legend as samples with their words.
+pub(super) fn samples(day: &DayLine) -> Vec<Sample> {
+    let one = |key: Key| {
+        let mut ink = Ink::default();
+        (key.draw)(&mut ink, P2::new(0.6, 2.7));
+        Sample::new(&ink, P2::new(SAMPLE + 1.2, 5.4), key.what)
+    };
+    keys(day).into_iter().map(one).collect()
 }
 
 fn notes(day: &DayLine) -> Vec<String> {

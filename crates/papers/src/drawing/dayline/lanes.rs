@@ -26,6 +26,7 @@ const BOX: f64 = 3.1;
 pub(super) struct Lanes {
     pub under: Ink,
     pub over: Ink,
+    pub names: Ink,
     pub bottom: f64,
 }
 
@@ -102,7 +103,7 @@ fn put(
     let top = sheet.bottom;
     for (i, line) in name.iter().enumerate() {
         let at = P2::new(MARGIN, top + lane.size * (1.05 + 1.1 * i as f64));
-        write(&mut sheet.over, at, lane.size, "b", line);
+        write(&mut sheet.names, at, lane.size, "b", line);
     }
     for (i, row) in lane.rows.iter().enumerate() {
         let middle = top + GAP * 0.5 + row_height * (i as f64 + 0.5);
@@ -112,7 +113,7 @@ fn put(
     }
     for (i, line) in lane.beside.iter().enumerate() {
         let at = P2::new(MARGIN, top + named + BESIDE * (i as f64 + 0.8));
-        write(&mut sheet.over, at, ASIDE, "s", line);
+        write(&mut sheet.names, at, ASIDE, "s", line);
     }
     sheet.bottom = top + height;
     let y = sheet.bottom;

@@ -134,7 +134,7 @@ pub struct Work {
 }
 
 /// Marks of the day line beside those of the other drawings.
-const DAY_STYLE: &str = r##"<style>
+pub(super) const DAY_STYLE: &str = r##"<style>
 .hour{stroke:#888;stroke-width:.15}
 .course{stroke-width:.5}
 .whisker{stroke-width:.35;stroke-linecap:butt}
@@ -218,13 +218,73 @@ pub fn draw_day_line(day: &DayLine) -> Vec<String> {
         .collect()
 }
 
+/// The day line for a screen, with what its page must know.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DayLineOnScreen {
+    /// The lanes on their axis.
+    pub svg: String,
+    /// The names of the lanes, to stand before them.
+    pub names: String,
+    /// The legend.
+    pub keys: Vec<super::screen::Sample>,
+    /// The axis: from and until, h; and where these stand, mm.
+    pub axis: [f64; 4],
+    /// Width of the names, width of the lanes, and height, mm.
+    pub size: [f64; 3],
+}
+
+/// Millimetres for an hour on the screen, so that a round of ten minutes can be seen; our own choice.
+const HOUR: f64 = 21.0;
+
+/// Pixels for a millimetre of the strip: its small type is then 12 px tall.
+const PIXELS: f64 = 4.0;
+
+/// Draws the day line for a screen: one strip, names apart so that they can stay while the strip is moved.
+#[must_use]
+pub fn draw_day_line_for_screen(day: &DayLine, id: &str) -> DayLineOnScreen {
+    let is_axis = day.from.is_finite() && day.until.is_finite() && day.until > day.from;
+    let (from, until) = if is_axis { (day.from, day.until) } else { (0.0, 1.0) };
+    let left = MARGIN + GUTTER;
+    let axis = Axis { from, until, left, right: left + HOUR * (until - from) };
+    let top = axis::HEIGHT;
+    let area = Box2::new(P2::new(MARGIN, top), P2::new(axis.right, f64::INFINITY));
+    let lanes = lanes::paged(day, axis, area, lanes::ROWS[0]).into_iter().next().unwrap_or_default();
+    let (mut under, mut over, mut names) = (Ink::default(), Ink::default(), Ink::default());
+    axis::draw(&mut under, [&mut over, &mut names], day, axis, [0.0, lanes.bottom]);
+    let strip = [&under, &lanes.under, &over, &lanes.over].map(|ink| ink.0.as_str()).concat();
+    let height = lanes.bottom + 1.0;
+    let (wide, first) = (axis.right + RIGHT - left + 2.0, left - 2.0);
+    let sized = |wide: f64| format!(" width=\"{}\" height=\"{}\"", mm(wide * PIXELS), mm(height * PIXELS));
+    let view = format!("{} 0 {} {}", mm(first), mm(wide), mm(height));
+    let svg = super::screen::wrapped(id, &view, &sized(wide), "Day line", &strip);
+    let gutter = left - MARGIN + 1.0;
+    let view = format!("{} 0 {} {}", mm(MARGIN - 1.0), mm(gutter), mm(height));
+    let names = [&names, &lanes.names].map(|ink| ink.0.as_str()).concat();
+    let names = super::screen::wrapped(
+        &format!("{id}-names"),
+        &view,
+        &sized(gutter),
+        "Lanes of the day line",
+        &names,
+    );
+    let size = [gutter, wide, height];
+    DayLineOnScreen {
+        svg,
+        names,
+        keys: foot::samples(day),
+        axis: [from, until, axis.left - first, axis.right - first],
+        size,
+    }
+}
+
 fn sheet(day: &DayLine, axis: Axis, area: Box2, lanes: &lanes::Lanes, of: &str) -> String {
     let size = paper(day.sheet.units);
     let mut under = Ink::default();
     let mut over = Ink::default();
     // Nights and hours run through the lanes as far as they are filled.
     let bottom = lanes.bottom.min(area.high.y);
-    axis::draw(&mut under, &mut over, day, axis, [MARGIN + TITLE, bottom]);
+    let mut names = Ink::default();
+    axis::draw(&mut under, [&mut over, &mut names], day, axis, [MARGIN + TITLE, bottom]);
     title(&mut over, day, of);
     foot::draw(&mut over, day, Box2::new(P2::new(area.low.x, area.high.y), size - P2::new(MARGIN, MARGIN)));
     let (w, h) = (mm(size.x), mm(size.y));
@@ -234,7 +294,7 @@ fn sheet(day: &DayLine, axis: Axis, area: Box2, lanes: &lanes::Lanes, of: &str) 
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n\
          <title>{told}</title>\n{STYLE}{DAY_STYLE}<rect class=\"box\" x=\"0\" y=\"0\" width=\"{w}\" height=\"{h}\"/>\n"
     ));
-    for ink in [&under, &lanes.under, &over, &lanes.over] {
+    for ink in [&under, &lanes.under, &over, &names, &lanes.over, &lanes.names] {
         out.raw(&ink.0);
     }
     out.raw("</svg>\n");

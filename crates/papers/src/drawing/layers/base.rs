@@ -12,6 +12,14 @@ pub(super) fn over(canvas: &mut Canvas, layer: &BaseLayer, contours: &Contours) 
         more: vec![shot.name.clone()],
         called: format!("{}:", shot.name),
     };
+    for spot in &layer.next {
+        if let Some(at) = canvas.mark(spot.at) {
+            canvas.labels.circle("bad", at, 2.2);
+            canvas.labels.circle("dot", at, 0.7);
+            canvas.block(at, 2.4);
+            canvas.label(at, 2.4, &Label { bold: spot.label.clone(), ..Label::default() });
+        }
+    }
     let marks: Vec<(P2, Label)> = layer.shots.iter().map(|shot| (shot.at, label(shot))).collect();
     dots(canvas, &marks, (contours, &layer.field.levels));
 }

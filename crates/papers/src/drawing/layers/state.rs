@@ -89,7 +89,7 @@ impl BayHatch {
 }
 
 /// Waves, which no other drawing has.
-const WAVES: &str = r##"<style>.hw{fill:url(#pw);stroke:none}</style>
+pub(in super::super) const WAVES: &str = r##"<style>.hw{fill:url(#pw);stroke:none}</style>
 <pattern id="pw" width="4" height="2.4" patternUnits="userSpaceOnUse"><rect class="h0" width="4" height="2.4"/><path d="M0 1.2Q1 .2 2 1.2T4 1.2" style="stroke:#444;stroke-width:.22"/></pattern>
 "##;
 

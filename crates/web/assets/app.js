@@ -1,0 +1,16 @@
+// @ts-check
+// Starts what a page needs; every page works without it, with a little more tapping.
+import { live } from "./live.js";
+import { dayLine } from "./day.js";
+import { odds } from "./odds.js";
+import { pad } from "./pad.js";
+
+/** Starts or starts again all parts of what is shown. */
+function start() {
+  dayLine(document);
+  odds(document);
+  pad(document);
+}
+
+start();
+live(start);

@@ -1,0 +1,64 @@
+// @ts-check
+// Shows within a second what another screen changed, or a result that was waited for.
+
+/** Says something to who looks and to who listens. @param {string} words */
+export function tell(words) {
+  const told = document.getElementById("told");
+  if (told) told.textContent = words;
+}
+
+/** Whether somebody is in the middle of typing. */
+function busy() {
+  const at = document.activeElement;
+  return at instanceof HTMLInputElement && at.type !== "range" && at.value !== at.defaultValue;
+}
+
+/**
+ * Takes the page anew and puts it in place of what is shown, keeping the eye and the finger where they are.
+ * @param {() => void} start what to start again
+ */
+export async function renew(start) {
+  const answer = await fetch(location.href, { headers: { accept: "text/html" } });
+  if (!answer.ok) return;
+  const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const focus = document.activeElement instanceof HTMLElement ? document.activeElement.id : "";
+  const open = [...document.querySelectorAll("main details")].map((part) => part instanceof HTMLDetailsElement && part.open);
+  const scrolled = [...document.querySelectorAll(".strip")].map((part) => part.scrollLeft);
+  for (const part of ["header.head", "main"]) {
+    const [old, now] = [document.querySelector(part), fresh.querySelector(part)];
+    if (old && now) old.replaceWith(now);
+  }
+  document.body.dataset.revision = fresh.body.dataset.revision;
+  document.body.dataset.now = fresh.body.dataset.now;
+  document.querySelectorAll("main details").forEach((part, i) => {
+    if (part instanceof HTMLDetailsElement && open[i]) part.open = true;
+  });
+  start();
+  document.querySelectorAll(".strip").forEach((part, i) => { part.scrollLeft = scrolled[i] ?? part.scrollLeft; });
+  if (focus) document.getElementById(focus)?.focus({ preventScroll: true });
+}
+
+/** Listens as long as the page is open. @param {() => void} start */
+export function live(start) {
+  const job = document.body.dataset.job;
+  const source = new EventSource("/live");
+  let waiting = false;
+  const changed = (/** @type {MessageEvent} */ event) => {
+    if (job && event.data && event.data !== job) return;
+    if (busy()) {
+      tell("Somebody else changed this job. It is shown when you are done typing.");
+      waiting = true;
+      return;
+    }
+    void renew(start);
+  };
+  for (const what of ["job", "log", "rounds", "behind"]) source.addEventListener(what, changed);
+  let lost = false;
+  source.addEventListener("error", () => { lost = true; tell("No connection. What you see may be old."); });
+  source.addEventListener("open", () => {
+    if (lost) { lost = false; tell("Connected again."); void renew(start); }
+  });
+  document.addEventListener("focusout", () => { if (waiting && !busy()) { waiting = false; void renew(start); } });
+  // The page may have come before the stream did.
+  if (document.querySelector("[data-working]")) setTimeout(() => void renew(start), 1500);
+}

@@ -1,0 +1,267 @@
+//! The look of every page: the job's name, the tape with the six steps, and floor and day line under the thumb.
+
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use basis::{Note, Severity};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use papers::drawing::screen::{OnScreen, Sample};
+
+use crate::app::{App, Opened};
+use crate::desk::Figured;
+use crate::say;
+
+/// The six steps of a job, in order of time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// Outline, set-ups, shots.
+    Measure,
+    /// What it costs.
+    Price,
+    /// What to order.
+    Order,
+    /// Trucks, pads, load lines.
+    Pour,
+    /// Rounds.
+    Finish,
+    /// What it was.
+    Close,
+}
+
+impl Step {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Measure, Self::Price, Self::Order, Self::Pour, Self::Finish, Self::Close];
+    /// Its word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Measure => "measure",
+            Self::Price => "price",
+            Self::Order => "order",
+            Self::Pour => "pour",
+            Self::Finish => "finish",
+            Self::Close => "close",
+        }
+    }
+}
+
+/// Where a page of a job stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stand {
+    /// At a step.
+    Step(Step),
+    /// At the floor.
+    Floor,
+    /// At the day line.
+    DayLine,
+}
+
+/// A page of a job.
+pub fn job_page(app: &App, opened: &Opened, stand: Stand, body: &Markup) -> Response {
+    let id = opened.id.as_str();
+    let name = opened.figured.job.as_ref().map_or(id, |job| job.name.as_str());
+    let title = match stand {
+        Stand::Step(step) => format!("{}: {name}", capital(step.word())),
+        Stand::Floor => format!("Floor: {name}"),
+        Stand::DayLine => format!("Day line: {name}"),
+    };
+    let head = html! {
+        p.trail { a href="/" { "all jobs" } }
+        h1 { (name) }
+        p.when { (when(app, &opened.figured)) }
+        nav.tape aria-label="Steps of the job" {
+            ol {
+                @for step in Step::ALL {
+                    li { a href={ "/jobs/" (id) "/" (step.word()) } aria-current=[(stand == Stand::Step(step)).then_some("page")] { (step.word()) } }
+                }
+            }
+        }
+    };
+    let hand = html! {
+        nav.hand aria-label="Floor and day line" {
+            a href={ "/jobs/" (id) "/floor" } aria-current=[(stand == Stand::Floor).then_some("page")] { span.plan aria-hidden="true" {} "floor" }
+            a href={ "/jobs/" (id) "/day" } aria-current=[(stand == Stand::DayLine).then_some("page")] { span.line aria-hidden="true" {} "day line" }
+        }
+    };
+    page(app, &Page { title: &title, job: Some((id, opened.kept.revision)), head: &head, body, hand: &hand })
+}
+
+/// A page without a job.
+pub fn plain_page(app: &App, title: &str, body: &Markup) -> Response {
+    let head = html! { p.trail { a href="/" { "all jobs" } } h1 { (title) } };
+    page(app, &Page { title, job: None, head: &head, body, hand: &html! {} })
+}
+
+struct Page<'a> {
+    title: &'a str,
+    job: Option<(&'a str, u64)>,
+    head: &'a Markup,
+    body: &'a Markup,
+    hand: &'a Markup,
+}
+
+fn page(app: &App, page: &Page<'_>) -> Response {
+    let asset = |name: &str| format!("/assets/{}/{name}", app.mark);
+    let now = app.clock.now().as_millisecond();
+    let text = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="theme-color" content="#fbfaf6";
+                title { (page.title) " - Flatwright" }
+                link rel="stylesheet" href=(asset("drawn.css"));
+                link rel="stylesheet" href=(asset("app.css"));
+                link rel="icon" href=(asset("mark.svg")) type="image/svg+xml";
+                script type="module" src=(asset("app.js")) {}
+            }
+            body data-now=(now) data-job=[page.job.map(|(id, _)| id)] data-revision=[page.job.map(|(_, revision)| revision)] {
+                a.skip href="#main" { "to the page" }
+                (PreEscaped(papers::drawing::screen::hatches()))
+                @if app.clock.is_set() {
+                    p.demo { "Demonstration: all jobs are invented, the clock was set to the day of the first pour, and nothing is kept." }
+                }
+                header.head { (page.head) }
+                main #main tabindex="-1" { (page.body) }
+                (page.hand)
+                p #told role="status" aria-live="polite" {}
+            }
+        }
+    };
+    let headers = [(header::CONTENT_TYPE, "text/html; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];
+    (headers, text.into_string()).into_response()
+}
+
+/// The day of the pour and how far it is.
+fn when(app: &App, figured: &Figured) -> String {
+    let Some(job) = &figured.job else { return "This job cannot be read yet.".to_owned() };
+    let Some(first) = job.day.first_truck else { return "No day for the first truck yet.".to_owned() };
+    let day = pour::wall::weekday(first.date());
+    let told = format!("{day} {}, first truck {}", first.date(), clock(first.time(), job.units));
+    let Ok(zone) = jiff::tz::TimeZone::get(&job.zone) else { return told };
+    let today = zone.to_datetime(app.clock.now()).date();
+    let days = first.date().duration_since(today).as_hours() / 24;
+    let far = match days {
+        0 => "today".to_owned(),
+        1 => "tomorrow".to_owned(),
+        -1 => "yesterday".to_owned(),
+        days if days > 0 => format!("in {days} days"),
+        days => format!("{} days ago", -days),
+    };
+    format!("{far}: {told}")
+}
+
+/// A time of day as the job's people read it.
+pub fn clock(time: jiff::civil::Time, units: basis::UnitSystem) -> String {
+    let (hour, minute) = (time.hour(), time.minute());
+    match units {
+        basis::UnitSystem::Metric => format!("{hour}:{minute:02}"),
+        basis::UnitSystem::Us => {
+            format!("{}:{minute:02} {}", (hour + 11) % 12 + 1, if hour < 12 { "am" } else { "pm" })
+        }
+    }
+}
+
+/// A sentence with a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Notes with the place they speak of and what to do.
+pub fn notes<'a>(notes: impl Iterator<Item = &'a (Note, Option<usize>)>) -> Markup {
+    let all: Vec<&(Note, Option<usize>)> = notes.collect();
+    let of = |severity: Severity| all.iter().filter(move |(note, _)| note.severity == severity);
+    html! {
+        @for severity in [Severity::Fault, Severity::Warning] {
+            @if of(severity).next().is_some() {
+                ul.notes data-severity=(severity) {
+                    @for (note, line) in of(severity) { (one_note(note, *line)) }
+                }
+            }
+        }
+        @if of(Severity::Remark).next().is_some() {
+            details.notes {
+                summary { (of(Severity::Remark).count()) " remarks" }
+                ul { @for (note, line) in of(Severity::Remark) { (one_note(note, *line)) } }
+            }
+        }
+    }
+}
+
+fn one_note(note: &Note, line: Option<usize>) -> Markup {
+    html! {
+        li {
+            strong { (capital(&note.severity.to_string())) ": " } (say::raised(&note.message)) "."
+            @if !note.hint.is_empty() { " " em { (say::raised(&capital(&note.hint))) "." } }
+            @if let Some(line) = line { " " small { "line " (line) @if !note.place.path().is_empty() { ", " code { (note.place.path()) } } } }
+        }
+    }
+}
+
+/// A drawing of the floor with its legend and what found no room.
+pub fn drawing(drawn: &OnScreen) -> Markup {
+    html! {
+        figure.floor {
+            (PreEscaped(say::raised(&drawn.svg)))
+            @if !drawn.without_room.is_empty() {
+                p.room { "No room on the floor for: " (say::raised(&drawn.without_room.join("; "))) }
+            }
+            (legend(&drawn.keys))
+            @for note in &drawn.notes { p.care { (say::raised(note)) } }
+        }
+    }
+}
+
+/// A legend, folded.
+pub fn legend(keys: &[Sample]) -> Markup {
+    html! {
+        details.legend {
+            summary { "what the marks mean" }
+            ul { @for key in keys { li { (PreEscaped(&key.svg)) span { (key.what) } } } }
+        }
+    }
+}
+
+/// One big figure with what it is.
+pub fn figure(what: &str, value: &str, more: &str) -> Markup {
+    html! { div.figure { p.what { (what) } p.value { (value) } @if !more.is_empty() { p.more { (more) } } } }
+}
+
+/// A table that scrolls within itself where a phone is too narrow.
+pub fn table(caption: &str, head: &[&str], rows: &[Vec<Markup>]) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label=(caption) {
+            table {
+                caption { (caption) }
+                thead { tr { @for cell in head { th scope="col" { (cell) } } } }
+                tbody {
+                    @for row in rows {
+                        tr { @for (i, cell) in row.iter().enumerate() { @if i == 0 { th scope="row" { (cell) } } @else { td.wrap[cell.0.chars().count() > 26] { (cell) } } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Cells of text.
+pub fn cells<const N: usize>(row: [String; N]) -> Vec<Markup> {
+    row.into_iter().map(|cell| html! { (cell) }).collect()
+}
+
+/// What a page says when there is nothing of a name.
+pub fn not_found(app: &App) -> Response {
+    let body = html! {
+        p { "There is no such page or job. It may have been renamed, or the address was cut off." }
+        p { a.do href="/" { "all jobs" } }
+    };
+    (StatusCode::NOT_FOUND, plain_page(app, "Nothing here", &body)).into_response()
+}
+
+/// What a page says when the shelf does not give.
+pub fn trouble(app: &App, words: &str) -> Response {
+    let body = html! { p { (words) } p { a.do href="/" { "all jobs" } } };
+    (StatusCode::CONFLICT, plain_page(app, "That did not work", &body)).into_response()
+}

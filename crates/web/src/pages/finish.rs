@@ -1,0 +1,210 @@
+//! Finish: what is next, for whom, in how many minutes; the day line and the floor under it.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use basis::TimeSpan;
+use clock::band::RoundBand;
+use maud::{Markup, html};
+use pour::Job;
+use pour::day::{Day, person_name};
+use pour::forecast::state::{RoundName, state_at};
+use pour::forecast::{BayForecast, Forecast};
+use pour::rounds::{Answer, Assignment, Cause, Refusal};
+use pour::wall::Wall;
+
+use super::day::{Instant, asked_rounds, strip};
+use crate::app::{App, Opened};
+use crate::desk::Rounds;
+use crate::look::{self, Step, table};
+use crate::say;
+
+/// The page.
+pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
+    let opened = match super::opened(&app, &id).await {
+        Ok(opened) => opened,
+        Err(answer) => return answer,
+    };
+    let Some((job, plan)) = opened.figured.whole() else {
+        return super::unplanned(&app, &opened, super::at(Step::Finish));
+    };
+    let Some(forecast) = &plan.forecast else {
+        return look::job_page(&app, &opened, super::at(Step::Finish), &without_weather(&opened));
+    };
+    let rounds = asked_rounds(&app, &opened).await;
+    let now = app.clock.now();
+    let body = html! {
+        (next(job, forecast, &rounds, now, &id))
+        (strip(&app, &opened, &rounds, Instant::Now))
+        h2 { "When each bay can be worked" }
+        (windows(job, forecast, now))
+        (super::notes_about(&opened, &["weather", "mix", "site", "finishing", "machine", "day", "column"]))
+        p { a.do href={ "/jobs/" (id) "/papers/finishing-clock.pdf" } { "finishing clock (PDF)" } }
+        @for note in clock::risk::cautions(&forecast.draws.model.spec, &basis::Place::at("finishing")) {
+            p.care { (look::capital(&note.message)) "." }
+        }
+    };
+    look::job_page(&app, &opened, super::at(Step::Finish), &body)
+}
+
+fn without_weather(opened: &Opened) -> Markup {
+    html! {
+        p { "The clock needs the weather, the mix, the site and the time of the first truck. A low, a high, humidity, wind and cloud are enough: as the radio tells them." }
+        (super::notes_about(opened, &["weather", "mix", "site", "day"]))
+    }
+}
+
+/// The next thing to do.
+fn next(job: &Job, forecast: &Forecast, rounds: &Rounds, now: jiff::Timestamp, id: &str) -> Markup {
+    match rounds {
+        Rounds::Done(day) => match &day.answer {
+            Answer::Plan(_) => planned(job, forecast, day, now),
+            Answer::Refused(refusal) => refused(job, forecast, day, refusal),
+            Answer::Undecided { .. } => html! {
+                p.next { "No plan of who does what was found, nor a proof that there is none. Go by the windows below." }
+            },
+        },
+        Rounds::Working => html! {
+            form.next method="post" action={ "/jobs/" (id) "/rounds" } data-working="rounds" {
+                p { strong { "Working out who does what" } " … it comes by itself, in some seconds." }
+                progress aria-label="working" {}
+                button name="waits" value="no" { "stop" }
+            }
+        },
+        Rounds::Stopped => html! {
+            form.next method="post" action={ "/jobs/" (id) "/rounds" } {
+                p { "Who does what was not worked out: somebody stopped it. The windows below hold all the same." }
+                button name="waits" value="yes" { "work it out" }
+            }
+        },
+        Rounds::None => html! {},
+    }
+}
+
+fn since(day: &Day, now: jiff::Timestamp) -> TimeSpan {
+    TimeSpan::seconds(now.duration_since(day.start).as_secs_f64())
+}
+
+fn planned(job: &Job, forecast: &Forecast, day: &Arc<Day>, now: jiff::Timestamp) -> Markup {
+    let Answer::Plan(plan) = &day.answer else { return html! {} };
+    let wall = Wall { zone: &forecast.zone, start: day.start, units: job.units };
+    let at = since(day, now);
+    let left: Vec<&Assignment> = plan.assignments.iter().filter(|a| a.end > at).collect();
+    let kept = day
+        .chance
+        .map(|kept| format!("On {:.0} of 100 drawn days this order keeps every window.", kept.in_percent()));
+    html! {
+        @if let Some(first) = left.first() {
+            section.now-do aria-label="Next" {
+                p.what { (if first.start <= at { "now" } else { "next" }) }
+                p.value { (what(day, first)) }
+                p.more {
+                    @if first.start <= at { b { (left_of(first, at)) } } @else { b { (say::ahead(first.start - at)) } }
+                    ", " (wall.after(first.start)) " to " (wall.after(first.end))
+                }
+                p.more { (who(day, first)) }
+            }
+        } @else {
+            p.next { "All planned rounds are past. The last ended at " (wall.after(plan.end)) "." }
+        }
+        @if left.len() > 1 {
+            ol.turns aria-label="Then" {
+                @for turn in left.iter().skip(1).take(5) {
+                    li { b { (wall.after(turn.start)) } " " (what(day, turn)) ", " (who(day, turn)) }
+                }
+            }
+        }
+        @if !left.is_empty() { p.care { "The last round ends at " (wall.after(plan.end)) ". " (kept.unwrap_or_default()) } }
+    }
+}
+
+fn left_of(turn: &Assignment, at: TimeSpan) -> String {
+    format!("{:.0} min left", (turn.end - at).in_minutes().ceil())
+}
+
+/// The next thing to do, in one sentence.
+pub fn in_short(day: &Day, now: jiff::Timestamp) -> String {
+    let at = since(day, now);
+    match &day.answer {
+        Answer::Plan(plan) => match plan.assignments.iter().find(|turn| turn.end > at) {
+            Some(turn) if turn.start <= at => {
+                format!("Now {}: {}, {}.", what(day, turn), who(day, turn), left_of(turn, at))
+            }
+            Some(turn) => format!(
+                "{} {}: {}.",
+                look::capital(&what(day, turn)),
+                say::ahead(turn.start - at),
+                who(day, turn)
+            ),
+            None => "All planned rounds are past.".to_owned(),
+        },
+        Answer::Refused(refusal) => {
+            let bay = &day.problem.bays[refusal.failed.bay].name;
+            format!("No plan: {} of bay {bay} fails first.", refusal.failed.kind)
+        }
+        Answer::Undecided { .. } => "On the slab: go by the windows of the bays.".to_owned(),
+    }
+}
+
+fn what(day: &Day, turn: &Assignment) -> String {
+    let bay = &day.problem.bays[turn.bay];
+    format!("{}, bay {}", bay.rounds[turn.round].kind, bay.name)
+}
+
+fn who(day: &Day, turn: &Assignment) -> String {
+    let people: Vec<String> = turn.people.iter().map(|person| person_name(*person)).collect();
+    let with = turn.machine.map_or("hand tools", |machine| day.problem.machines[machine].name.as_str());
+    format!("{} with {with}", people.join(" and "))
+}
+
+fn refused(job: &Job, forecast: &Forecast, day: &Day, refusal: &Refusal) -> Markup {
+    let wall = Wall { zone: &forecast.zone, start: day.start, units: job.units };
+    let failed = &refusal.failed;
+    let cause = match failed.cause {
+        Cause::NoWay => "Nothing at hand can do it.",
+        Cause::WindowTooShort => "The window is shorter than the work, whoever does it.",
+        Cause::ShortOfPeople => "With more people it would fit.",
+        Cause::ShortOfMachines => "With another machine it would fit.",
+        Cause::PeopleOrMachines => "More people or another machine would do.",
+        Cause::PeopleAndMachines => "It takes both more people and another machine.",
+        Cause::Unexplained => "The windows clash.",
+    };
+    html! {
+        section.now-do aria-label="There is no plan" {
+            p.what { "no plan" }
+            p.value { (failed.kind) ", bay " (day.problem.bays[failed.bay].name) }
+            p.more { "fails first, between " (wall.after(failed.window.earliest)) " and " (wall.after(failed.window.latest)) ". " (cause) }
+        }
+        @if refusal.mends().next().is_some() {
+            p { "What mends the day, each planned through: " (say::count(refusal.mends().count(), "change")) ". The finishing clock names them." }
+        }
+    }
+}
+
+fn windows(job: &Job, forecast: &Forecast, now: jiff::Timestamp) -> Markup {
+    let wall = Wall { zone: &forecast.zone, start: forecast.first_truck, units: job.units };
+    let at = TimeSpan::seconds(now.duration_since(forecast.first_truck).as_secs_f64());
+    let rows = |bay: &BayForecast| -> Vec<Vec<Markup>> {
+        let row = |round: &RoundBand| {
+            vec![
+                html! { (RoundName(round.round)) },
+                html! { (wall.perhaps(round.opens.low)) },
+                html! { b { (wall.perhaps(round.opens.middle)) } },
+                html! { (wall.perhaps(round.opens.high)) },
+                html! { b { (wall.perhaps(round.closes.middle)) } },
+            ]
+        };
+        bay.rounds.iter().map(row).collect()
+    };
+    html! {
+        @for bay in &forecast.bays {
+            @let next = state_at(bay, at).next;
+            details.bay {
+                summary { b { "bay " (bay.number) } @if let Some(next) = next { ", " (next.state) " " (wall.after(next.at)) } }
+                (table(&format!("Windows of bay {}", bay.number), &["", "early", "ready", "late", "too stiff"], &rows(bay)))
+            }
+        }
+        p.care { "One day in ten it is ready before early, one in ten after late. A boot and an eye on the slab decide; these times say when to look." }
+    }
+}
