@@ -34,6 +34,10 @@ pub enum Command {
     Papers(PapersArgs),
     /// Serve the app: the jobs on the phone and the desk, in a browser.
     Serve(ServeArgs),
+    /// Copy a folder of jobs into one file while it is in use, and look the copy through.
+    Backup(BackupArgs),
+    /// Bring a backup back into a folder.
+    Restore(RestoreArgs),
     /// Print the JSON Schema of the job file, of the rate book, or of the report of plan, clock or sweep.
     Schema(SchemaArgs),
 }
@@ -219,6 +223,30 @@ pub struct ServeArgs {
     /// Serve the demonstration jobs from memory, with the clock set to the day of the first: nothing is kept.
     #[arg(long)]
     pub demo: bool,
+}
+
+/// Arguments of `backup`.
+#[derive(Debug, Args)]
+pub struct BackupArgs {
+    /// The folder of jobs.
+    #[arg(long, value_name = "DIR")]
+    pub data: PathBuf,
+    /// The file to write. A backup of that name is replaced by a whole new one; any other file is left alone.
+    #[arg(long, value_name = "FILE")]
+    pub to: PathBuf,
+}
+
+/// Arguments of `restore`.
+#[derive(Debug, Args)]
+pub struct RestoreArgs {
+    /// The backup.
+    pub file: PathBuf,
+    /// The folder of jobs; made if it is not there.
+    #[arg(long, value_name = "DIR")]
+    pub data: PathBuf,
+    /// Put the jobs that are in the folder aside.
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// Arguments of `schema`.

@@ -25,6 +25,8 @@ fn main() -> ExitCode {
         Command::Price(args) => commands::price::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
         Command::Serve(args) => commands::serve::run(&args),
+        Command::Backup(args) => commands::backup::run(&args),
+        Command::Restore(args) => commands::backup::restore(&args),
         Command::Schema(args) => commands::schema::run(&args),
     };
     match done {

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub mod backup;
 pub mod balance;
 pub mod clock;
 mod instant;
