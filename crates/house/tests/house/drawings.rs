@@ -143,6 +143,13 @@ fn nothing_of_the_plan_is_missing() {
         for stand in &demo.job.stands {
             has("reach.svg", &stand.name);
         }
+        for number in 1..=demo.plan.joints.joints.len() {
+            let told = format!("class=\"w\" text-anchor=\"middle\" unicode-bidi=\"isolate\">{number}<");
+            assert!(sheet(&demo, "joints.svg").contains(&told), "{} joints.svg: cut {number}", demo.name);
+        }
+        for number in 1..=demo.plan.joints.panels.len() {
+            has("joints.svg", &number.to_string());
+        }
         for (name, svg) in &demo.sheets {
             let dashed = svg.contains("class=\"below\"");
             assert_eq!(dashed, !demo.plan.outline.thickened.is_empty(), "{} {name}", demo.name);

@@ -2,6 +2,7 @@
 
 use basis::quantity::{area, thickness, volume};
 use basis::{Area, Length};
+use pour::joints::Saw;
 use pour::rounds::{Answer, RoundPlan};
 use serde_json::{Value, json};
 
@@ -57,6 +58,7 @@ pub(super) fn document(facts: &Facts<'_>, options: &DocumentOptions) -> Document
         "people": facts.job.crew.people,
         "order": volume(plan.order.recommended.quantity, facts.job.units),
         "drawing": floor::drawing(facts),
+        "joints": joints(facts),
         "exit": plan.bays.exit.as_ref().map(|exit| cut(&exit.name, 40)),
         "doors": doors(facts),
         "loads": loads(facts),
@@ -118,6 +120,62 @@ fn reach(facts: &Facts<'_>) -> Vec<Value> {
         facts.words.with("reach-carried", &parts).json()
     }));
     told
+}
+
+/// The cuts in order, and what lies beside them.
+fn joints(facts: &Facts<'_>) -> Value {
+    let joints = &facts.plan.joints;
+    let rows = joints.joints.iter().enumerate().map(|(i, joint)| {
+        let tape = joint.tape.as_ref().map(|(far, edge)| {
+            let parts = [("length", Said::same(facts.length(*far))), ("edge", Said::same(cut(edge, 40)))];
+            facts.words.with("tape-from", &parts).json()
+        });
+        json!({
+            "n": i + 1, "long": facts.length(joint.length()), "tape": tape, "bay": joint.after,
+            "from": crate::plan_sheets::saw_from(facts.job, facts.plan, joint),
+            "name": joint.forced.as_ref().map(|name| cut(name, 40)),
+        })
+    });
+    let saw = match joints.saw {
+        Saw::Conventional => "saw-wet",
+        Saw::EarlyEntry => "saw-early",
+    };
+    let told = [("depth", Said::same(thickness(joints.cut, facts.job.units))), ("saw", facts.words.say(saw))];
+    let mut beside: Vec<Value> = joints
+        .strips
+        .iter()
+        .map(|strip| {
+            let parts = [
+                ("name", Said::same(cut(&strip.name, 40))),
+                ("length", Said::same(facts.length(strip.length))),
+            ];
+            facts.words.with("joint-strip", &parts).json()
+        })
+        .collect();
+    beside.extend(joints.corners.iter().map(|corner| {
+        facts.words.with("joint-bars", &[("corner", Said::same(cut(&corner.name, 40)))]).json()
+    }));
+    beside.extend(joints.dowels.iter().map(|dowels| {
+        let bar = dowels.bar;
+        let size = format!("{} x {}", thickness(bar.diameter, facts.job.units), facts.length(bar.length));
+        let parts = [
+            ("count", Said::same(dowels.places.len().to_string())),
+            ("bar", Said::same(size)),
+            ("apart", Said::same(facts.length(bar.spacing))),
+        ];
+        facts.words.with("joint-dowels", &parts).json()
+    }));
+    beside.extend(
+        joints.kept_off.iter().map(|place| {
+            facts.words.with("joint-none", &[("name", Said::same(cut(&place.name, 40)))]).json()
+        }),
+    );
+    json!({
+        "say": facts.words.with("joints-say", &told).json(),
+        "rows": rows.collect::<Vec<_>>(),
+        "clock": facts.plan.forecast.is_some(),
+        "beside": beside,
+    })
 }
 
 fn pads(facts: &Facts<'_>) -> Vec<Value> {

@@ -3,7 +3,7 @@
 use basis::math::{cos, sin};
 use ground::P2;
 use ground::outline::EdgeKind;
-use ground::polygon::bounds;
+use ground::polygon::{bounds, centroid, distance_to_segment};
 use serde_json::{Value, json};
 
 use super::facts::Facts;
@@ -71,12 +71,51 @@ pub(super) fn drawing(facts: &Facts<'_>) -> Value {
         "bays": bays(facts, &frame),
         "loads": loads(facts, &frame),
         "pads": pads(facts, &frame),
+        "joints": joints(facts, &frame),
         "struck": plan.pads.lines.iter().map(|l| [frame.at(l.from), frame.at(l.to)]).collect::<Vec<_>>(),
         "stands": stands.iter().map(|stand| json!({
             "at": frame.at(stand.at),
             "toward": [rounded(cos(stand.facing.in_radians())), rounded(-sin(stand.facing.in_radians()))],
             "name": cut(&stand.name, 24),
         })).collect::<Vec<_>>(),
+    })
+}
+
+/// Joints with their numbers, panels by number, bars, dowels, places kept off.
+fn joints(facts: &Facts<'_>, frame: &Frame) -> Value {
+    let layer = crate::plan_sheets::joint_layer(facts.job, facts.plan);
+    let cuts: Vec<Value> = layer
+        .joints
+        .iter()
+        .enumerate()
+        .map(|(i, joint)| {
+            let others = layer.joints.iter().enumerate().filter(|(other, _)| *other != i);
+            let others: Vec<[P2; 2]> = others.map(|(_, other)| [other.a, other.b]).collect();
+            // The number stands where no other joint crosses, as near the middle as can be.
+            let room = 3.0 * frame.ratio / 1000.0;
+            let is_free = |p: &P2| others.iter().all(|[a, b]| distance_to_segment(*p, *a, *b) > room);
+            let mut tried = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].iter().map(|t| joint.a.lerp(joint.b, *t));
+            let spot = tried.find(is_free).unwrap_or_else(|| joint.a.lerp(joint.b, 0.5));
+            json!({
+                "n": i + 1, "a": frame.at(joint.a), "b": frame.at(joint.b), "spot": frame.at(spot),
+                "forced": joint.is_forced,
+            })
+        })
+        .collect();
+    let panels = layer.panels.iter().enumerate().map(|(i, panel)| {
+        json!({"n": i + 1, "at": frame.at(centroid(&panel.ring)), "over": panel.is_over, "ring": frame.ring(&panel.ring)})
+    });
+    let lines =
+        |lines: &[(P2, P2)]| lines.iter().map(|(a, b)| [frame.at(*a), frame.at(*b)]).collect::<Vec<_>>();
+    json!({
+        "cuts": cuts,
+        "panels": panels.collect::<Vec<_>>(),
+        "strips": layer.strips.iter().map(|ring| frame.ring(ring)).collect::<Vec<_>>(),
+        "dowels": lines(&layer.dowels),
+        "bars": lines(&layer.bars),
+        "kept": layer.kept_off.iter().map(|place| {
+            json!({"ring": frame.ring(&place.ring), "name": cut(&place.label, 24), "at": frame.at(centroid(&place.ring))})
+        }).collect::<Vec<_>>(),
     })
 }
 

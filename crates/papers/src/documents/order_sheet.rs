@@ -1,7 +1,7 @@
 //! The order for the plant: what the dispatcher writes down, and what he is asked.
 
 use basis::quantity::{
-    money, pressure, price_per_time, price_per_volume, share, temperature, time_span, volume,
+    money, pressure, price_per_time, price_per_volume, share, temperature, thickness, time_span, volume,
 };
 use basis::{Density, Length, UnitSystem, Volume};
 use clock::mix::Air;
@@ -102,8 +102,8 @@ fn mix(facts: &Facts<'_>) -> Vec<Value> {
             ordered.map(|ordered| format!("{:.2}", ordered.mix.water_per_cementitious)),
         ),
         row(facts, "air", air),
-        row(facts, "slump", None),
-        row(facts, "stone", None),
+        row(facts, "slump", facts.job.joints.slump.map(|slump| thickness(slump, units))),
+        row(facts, "stone", facts.job.joints.stone.map(|stone| thickness(stone, units))),
         row(facts, "admixtures", None),
         row(facts, "warmth", warmth),
         row(facts, "water-left", None),

@@ -155,6 +155,8 @@ pub enum Layer {
     Pads(PadsLayer),
     /// What the chutes reach.
     Reach(ReachLayer),
+    /// Joints and panels.
+    Joints(JointsLayer),
     /// What each bay is like at an instant.
     State(StateLayer),
 }
@@ -328,6 +330,55 @@ pub struct StandMark {
     pub half_swing: f64,
     /// How far each make-up of the chute reaches, rising.
     pub arcs: Vec<ReachArc>,
+}
+
+/// Joints in the order of cutting, and what else keeps cracks away.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct JointsLayer {
+    /// In the order of cutting, numbered from 1.
+    pub joints: Vec<JointMark>,
+    /// How deep they are cut: `1"`.
+    pub depth: String,
+    /// Panels, numbered from 1.
+    pub panels: Vec<PanelMark>,
+    /// Rings round which an isolation strip stands, m.
+    pub strips: Vec<Vec<P2>>,
+    /// What that is called; empty without.
+    pub strip: String,
+    /// Dowels, m.
+    pub dowels: Vec<(P2, P2)>,
+    /// What they are called; empty without.
+    pub dowel: String,
+    /// Bars across inner corners, m.
+    pub bars: Vec<(P2, P2)>,
+    /// What they are called; empty without.
+    pub bar: String,
+    /// Places where no joint may run.
+    pub kept_off: Vec<NamedRing>,
+    /// The cuts in words.
+    pub table: Table,
+    /// What else to know.
+    pub notes: Vec<String>,
+}
+
+/// A joint.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JointMark {
+    /// One end, m.
+    pub a: P2,
+    /// The other end, m.
+    pub b: P2,
+    /// Whether the job asks for just this one.
+    pub is_forced: bool,
+}
+
+/// A panel between joints.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PanelMark {
+    /// Its outline, m.
+    pub ring: Vec<P2>,
+    /// Whether it breaks a rule.
+    pub is_over: bool,
 }
 
 /// How far the chute reaches in one make-up.

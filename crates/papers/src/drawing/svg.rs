@@ -98,6 +98,7 @@ fn path(points: &[P2]) -> String {
 pub(super) const STYLE: &str = r##"<style>
 text{font-family:Helvetica,Arial,'Liberation Sans','DejaVu Sans',sans-serif;fill:#000}
 .b{font-weight:bold}
+.w{font-weight:bold;fill:#fff}
 .s{fill:#222}
 line,path,rect,circle{fill:none;stroke:#000;stroke-width:.25;stroke-linejoin:round;stroke-linecap:round}
 .form{stroke-width:.8}
@@ -119,6 +120,12 @@ line,path,rect,circle{fill:none;stroke:#000;stroke-width:.25;stroke-linejoin:rou
 .bad{fill:#fff;stroke-width:.9}
 .bay{stroke-width:.45;stroke-dasharray:3 1.2}
 .load{stroke-width:1.1;stroke-dasharray:6 1.4 1.2 1.4;stroke-linecap:butt}
+.joint{stroke-width:.6;stroke-dasharray:5 1.4;stroke-linecap:butt}
+.forced{stroke-width:1.1;stroke-dasharray:8 1.2 1.4 1.2;stroke-linecap:butt}
+.kept{stroke-width:.5;stroke-dasharray:.1 1.2}
+.strip{stroke-width:1;stroke-dasharray:.8 .8;stroke-linecap:butt}
+.dowel{stroke-width:.7;stroke-linecap:butt}
+.bars{stroke-width:.8}
 .arrow{stroke-width:.6}
 .head{fill:#000;stroke:none}
 .ridge{stroke-width:.55;stroke-dasharray:7 1.4 1.2 1.4;stroke-linecap:butt}

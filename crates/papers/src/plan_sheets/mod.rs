@@ -2,6 +2,7 @@
 
 mod fall;
 mod floor;
+mod joint_sheet;
 mod pour_sheets;
 
 use basis::quantity::{feet_inches, rod, thickness};
@@ -13,6 +14,7 @@ use pour::day::{Day, FloorOfDay};
 use pour::plan::Plan;
 
 pub(crate) use floor::drawing as floor_drawing;
+pub(crate) use joint_sheet::{from as saw_from, joints as joint_layer};
 pub(crate) use pour_sheets::from_edge;
 
 use crate::clock_sheets::day_line;
@@ -32,6 +34,7 @@ pub fn sheets(job: &Job, plan: &Plan, day: Option<&Day>) -> Vec<(String, String)
         ("loads.svg", Layer::Loads(pour_sheets::loads(job, plan))),
         ("pads.svg", Layer::Pads(pour_sheets::pads(job, plan))),
         ("reach.svg", Layer::Reach(pour_sheets::reach(job, plan))),
+        ("joints.svg", Layer::Joints(joint_sheet::joints(job, plan))),
     ];
     let count = layers.len() + usize::from(day.is_some());
     let numbered = layers.into_iter().enumerate().map(|(i, (name, layer))| {

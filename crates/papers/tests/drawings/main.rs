@@ -123,6 +123,23 @@ fn each_layer_tells_what_it_is_for() {
             sample::reach(),
             vec!["Reach", "apron", "main 14'", "out of reach", "class=\"limit\"", "120 ft2", "fall enough"],
         ),
+        (
+            "joints",
+            sample::joints(),
+            vec![
+                "Joints",
+                "saw cut, 1&quot; deep",
+                "class=\"forced\"",
+                "class=\"kept\"",
+                "class=\"dowel\"",
+                "class=\"bars\"",
+                "class=\"h2\"",
+                "no joint here: tank",
+                "two bars across the corner",
+                "14' A-B",
+                "At most 10' apart",
+            ],
+        ),
     ] {
         let svg = draw(&sample::floor(), &layer);
         let plain: String = svg.replace("\n", " ");
@@ -294,6 +311,7 @@ proptest! {
         let bay = BayMark { rings: vec![Vec::new(), vec![p(0), p(2), p(4)]], toward: p(8), label: label.clone() };
         for layer in [
             Layer::Reach(ReachLayer { stands: vec![stand], beyond: vec![vec![p(0), p(2), p(4)]], limit: vec![(p(0), p(2))], beyond_label: label.clone(), table: Table { head: vec![label.clone()], rows: vec![vec![label.clone()]] }, notes: vec![label.clone()] }),
+            Layer::Joints(JointsLayer { joints: vec![JointMark { a: p(0), b: p(2), is_forced: true }], depth: label.clone(), panels: vec![PanelMark { ring: vec![p(0), p(2), p(4)], is_over: true }], strips: vec![vec![p(0), p(2), p(4)]], strip: label.clone(), dowels: vec![(p(0), p(4))], dowel: label.clone(), bars: vec![(p(2), p(4))], bar: label.clone(), kept_off: vec![NamedRing { ring: vec![p(0), p(2), p(4)], label: label.clone(), more: Vec::new() }], table: Table::default(), notes: vec![label.clone()] }),
             Layer::Loads(LoadsLayer { bays: vec![bay], lines: vec![LoadLine { a: p(0), b: p(2), label: label.clone(), tape: label.clone() }], exit: None, table: Table::default() }),
             Layer::Thickness(ThicknessLayer { field: Field { pieces: vec![vec![p(0).at(v[0]), p(2).at(v[1]), p(4).at(v[2])]], limits: vec![v[3], v[4]], names: vec![label.clone()], levels: vec![label.clone(), label.clone()] }, thinnest: Some(Spot { at: p(0), label: label.clone() }), ..ThicknessLayer::default() }),
         ] {

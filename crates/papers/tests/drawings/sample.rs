@@ -260,11 +260,45 @@ pub fn reach() -> Layer {
     })
 }
 
+pub fn joints() -> Layer {
+    let joint = |a: P2, b: P2, is_forced| JointMark { a, b, is_forced };
+    let panel = |low: P2, high: P2, is_over| PanelMark {
+        ring: vec![low, P2::new(high.x, low.y), high, P2::new(low.x, high.y)],
+        is_over,
+    };
+    Layer::Joints(JointsLayer {
+        joints: vec![
+            joint(ft(14.0, 0.0), ft(14.0, 18.0), false),
+            joint(ft(0.0, 9.0), ft(40.0, 9.0), true),
+            joint(ft(27.0, 0.0), ft(27.0, 18.0), false),
+        ],
+        depth: "1\"".into(),
+        panels: vec![
+            panel(ft(0.0, 0.0), ft(14.0, 9.0), true),
+            panel(ft(14.0, 0.0), ft(27.0, 9.0), false),
+            panel(ft(27.0, 0.0), ft(40.0, 9.0), false),
+        ],
+        strips: Vec::new(),
+        strip: String::new(),
+        dowels: (1..12).map(|i| (ft(f64::from(i) * 3.0, 17.3), ft(f64::from(i) * 3.0, 18.7))).collect(),
+        dowel: "dowel: 11 of 3/4\"".into(),
+        bars: vec![(ft(12.0, 16.0), ft(14.0, 14.0))],
+        bar: "two bars across the corner".into(),
+        kept_off: vec![NamedRing {
+            ring: vec![ft(30.0, 2.0), ft(36.0, 2.0), ft(36.0, 6.0), ft(30.0, 6.0)],
+            label: "tank".into(),
+            more: Vec::new(),
+        }],
+        table: table(["cut", "long", "tape", "bay"], ["1", "18'", "14' A-B", "2"]),
+        notes: vec!["At most 10' apart.".into()],
+    })
+}
+
 fn table(head: [&str; 4], row: [&str; 4]) -> Table {
     Table { head: head.map(String::from).to_vec(), rows: vec![row.map(String::from).to_vec()] }
 }
 
-pub fn all() -> [(&'static str, Layer); 6] {
+pub fn all() -> [(&'static str, Layer); 7] {
     [
         ("base", base()),
         ("thickness", thickness()),
@@ -272,5 +306,6 @@ pub fn all() -> [(&'static str, Layer); 6] {
         ("loads", loads()),
         ("pads", pads()),
         ("reach", reach()),
+        ("joints", joints()),
     ]
 }

@@ -305,7 +305,7 @@ fn last_bay(input: &JointInput<'_>, a: P2, b: P2) -> usize {
     looks.filter_map(bay).max().unwrap_or(0)
 }
 
-/// The tape from the nearest straight edge that runs along a joint.
+/// The tape from the nearest straight edge that runs along a joint and lies beside some of it; else from the line of any that runs along it.
 fn tape(input: &JointInput<'_>, a: P2, b: P2) -> Option<(Length, String)> {
     let (middle, along) = (a.lerp(b, 0.5), (b - a).unit());
     let is_straight =
@@ -313,9 +313,15 @@ fn tape(input: &JointInput<'_>, a: P2, b: P2) -> Option<(Length, String)> {
     let edges = input.floor.segments.iter().filter(|s| is_straight(s.edge));
     let beside = edges.filter(|s| (s.b - s.a).unit().cross(along).abs() < 5e-3);
     let far = |s: &ground::outline::BoundarySegment| (middle - s.a).cross((s.b - s.a).unit()).abs();
-    let real = beside.map(|s| (far(s), s.edge)).filter(|s| s.0 > 1e-3);
-    let nearest = real.min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)))?;
-    Some((Length::metres(nearest.0), edge_name(input.floor, nearest.1)))
+    let ends = |p: P2, q: P2| [p.dot(along).min(q.dot(along)), p.dot(along).max(q.dot(along))];
+    let own = ends(a, b);
+    let is_off = |s: &ground::outline::BoundarySegment| {
+        let its = ends(s.a, s.b);
+        its[1].min(own[1]) - its[0].max(own[0]) < 1e-3
+    };
+    let real = beside.map(|s| (is_off(s), far(s), s.edge)).filter(|s| s.1 > 1e-3);
+    let nearest = real.min_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)).then(p.2.cmp(&q.2)))?;
+    Some((Length::metres(nearest.1), edge_name(input.floor, nearest.2)))
 }
 
 /// Inner corners that no joint touches.

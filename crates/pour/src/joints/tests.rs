@@ -241,6 +241,18 @@ fn a_wanted_spacing_goes_before_the_greatest_and_is_judged_by_it() {
     assert!(plan.panels.iter().all(|p| p.breaks[0].contains("longer than 10'")), "{:?}", plan.panels);
 }
 
+/// By hand: a joint in the upper arm of this L, at 15 ft up, is 5 ft from the top edge; the edge at 10 ft beside the lower arm lies as near but not
+/// beside it. (Corners 1 to 6 in order; the top edge is 5-6.)
+#[test]
+fn the_tape_starts_at_an_edge_beside_the_joint() {
+    let pair = floor(&[(0.0, 0.0), (24.0, 0.0), (24.0, 10.0), (10.0, 10.0), (10.0, 20.0), (0.0, 20.0)]);
+    let wanted = wished(&[("shelf", Wish::Joint([feet_at(1.0, 15.0), feet_at(9.0, 15.0)]))]);
+    let plan = laid(&input(&pair, &wanted));
+    let shelf = plan.joints.iter().find(|j| j.forced.is_some()).unwrap();
+    let (far, edge) = shelf.tape.clone().unwrap();
+    assert_eq!((feet(far), edge.as_str()), (5.0, "5-6"));
+}
+
 /// An inner corner that is left without a joint gets bars, which lie square to the way into the floor. By hand: at (10, 10) ft of this L the
 /// floor lies to the lower left.
 #[test]

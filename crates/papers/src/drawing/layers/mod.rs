@@ -2,6 +2,7 @@
 
 mod base;
 mod fall;
+mod joints;
 mod loads;
 mod pads;
 mod reach;
@@ -40,6 +41,7 @@ pub(super) fn title(layer: &Layer) -> String {
         Layer::Loads(_) => "Bays and loads",
         Layer::Pads(_) => "Pads",
         Layer::Reach(_) => "Reach",
+        Layer::Joints(_) => "Joints",
         Layer::State(layer) => return super::text::clean(&format!("The floor at {}", layer.at)),
     }
     .to_owned()
@@ -62,6 +64,7 @@ pub(super) fn table(layer: &Layer) -> Option<&Table> {
         Layer::Loads(layer) => Some(&layer.table),
         Layer::Pads(layer) => Some(&layer.table),
         Layer::Reach(layer) => Some(&layer.table),
+        Layer::Joints(layer) => Some(&layer.table),
         Layer::State(layer) => Some(&layer.table),
         _ => None,
     }
@@ -91,6 +94,7 @@ pub(super) fn under(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) ->
         Layer::Loads(layer) => on_floor_only(canvas, floor, |canvas| loads::under(canvas, layer)),
         Layer::Reach(layer) => reach::under(canvas, floor, layer),
         Layer::State(layer) => on_floor_only(canvas, floor, |canvas| state::under(canvas, layer)),
+        Layer::Joints(layer) => on_floor_only(canvas, floor, |canvas| joints::under(canvas, layer)),
         Layer::Pads(_) => {}
     }
     Contours::new()
@@ -105,6 +109,7 @@ pub(super) fn over(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer, con
         Layer::Loads(layer) => loads::over(canvas, layer),
         Layer::Pads(layer) => pads::over(canvas, layer),
         Layer::Reach(layer) => reach::over(canvas, floor, layer),
+        Layer::Joints(layer) => joints::over(canvas, layer),
         Layer::State(layer) => state::over(canvas, floor, layer),
     }
 }
@@ -121,6 +126,7 @@ pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
         Layer::Loads(layer) => loads::keys(layer),
         Layer::Pads(layer) => pads::keys(layer),
         Layer::Reach(layer) => reach::keys(layer),
+        Layer::Joints(layer) => joints::keys(layer),
         Layer::State(layer) => state::keys(layer),
     };
     let kinds = [
@@ -154,7 +160,11 @@ pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
 
 /// What a user of this sheet must know.
 pub(super) fn notes(layer: &Layer) -> Vec<String> {
-    let own: &[String] = if let Layer::Reach(layer) = layer { &layer.notes } else { &[] };
+    let own: &[String] = match layer {
+        Layer::Reach(layer) => &layer.notes,
+        Layer::Joints(layer) => &layer.notes,
+        _ => &[],
+    };
     let told = match layer {
         Layer::Pads(_) => {
             "Readings hold for the set-up above until the laser is moved or bumped. Check the benchmark before the first pad."
@@ -170,6 +180,9 @@ pub(super) fn notes(layer: &Layer) -> Vec<String> {
         }
         Layer::State(_) => {
             "From the middle of the bands: on half of all days a bay is not yet so far. A boot and an eye on the slab decide."
+        }
+        Layer::Joints(_) => {
+            "Make a trial cut: start when the edge hardly ravels. Water or vacuum on the saw: its dust holds silica."
         }
         Layer::Fall(_) | Layer::Loads(_) => "Measures written here go before measures taken off the sheet.",
     };
