@@ -38,7 +38,7 @@ pub enum Command {
     Backup(BackupArgs),
     /// Bring a backup back into a folder.
     Restore(RestoreArgs),
-    /// Print the JSON Schema of the job file, of the rate book, or of the report of plan, clock or sweep.
+    /// Print the JSON Schema of the job file, of the rate book, of an event, or of the report of plan, clock or sweep.
     Schema(SchemaArgs),
 }
 
@@ -270,4 +270,6 @@ pub enum SchemaOf {
     Clock,
     /// The report of `sweep --json`.
     Sweep,
+    /// An event, as the machine interface takes it.
+    Event,
 }

@@ -43,6 +43,10 @@ impl Store {
         let lock = Lock::take(folder, who, now)?;
         let path = database_of(folder);
         let mut writer = connect(&path, OpenFlags::default())?;
+        // Where the file may not be written, it is opened for reading without a word.
+        if writer.is_readonly(rusqlite::MAIN_DB)? {
+            return Err(Fault::read_only(&path));
+        }
         schema::check_version(&writer)?;
         schema::check_integrity(&writer)?;
         for_writing(&writer)?;

@@ -90,7 +90,8 @@ impl Store {
             return Err(Fault::new(Kind::Photo, "the photo did not come whole", hint));
         }
         let file = file_of(self.folder(), hash);
-        if !file.exists() {
+        // One that is there but damaged is replaced by what has come whole.
+        if read(self.folder(), hash).is_err() {
             if let Some(folder) = file.parent() {
                 files::make_folder(folder)?;
             }

@@ -158,3 +158,32 @@ fn a_part_of_the_base_without_shots_is_told() {
     );
     assert!(!told(whole).contains("no shot of the base lies in this part"));
 }
+
+/// A folder saved and brought back, and what is said when it cannot be.
+#[test]
+fn a_folder_of_jobs_is_saved_and_brought_back() {
+    let at = tempfile::tempdir().unwrap();
+    let path = |name: &str| at.path().join(name).display().to_string();
+    let (jobs, file, new) = (path("jobs"), path("monday.backup"), path("new"));
+    let nothing = run(&["backup", "--data", &jobs, "--to", &file]);
+    assert_eq!(nothing.status.code(), Some(1));
+    let told = String::from_utf8(nothing.stderr).unwrap();
+    assert!(told.contains("fault[store-not-there]") && told.contains("holds no jobs"), "{told}");
+    let now = "2026-06-12T12:00:00Z".parse().unwrap();
+    let store = store::Store::open(Path::new(&jobs), "a test", now).unwrap();
+    let job = store.import(include_str!("../../../../demo/patio.toml"), &[], "Ada", now).unwrap();
+    let told = page(&["backup", "--data", &jobs, "--to", &file]);
+    assert!(told.contains("1 job, 1 event, 0 photos"), "{told}");
+    let told = page(&["restore", &file, "--data", &new]);
+    assert!(told.contains("1 job, 1 event, 0 photos"), "{told}");
+    let over = run(&["restore", &file, "--data", &new]);
+    assert_eq!(over.status.code(), Some(2));
+    let told = String::from_utf8(over.stderr).unwrap();
+    assert!(told.contains("fault[store-in-the-way]") && told.contains("--replace"), "{told}");
+    assert!(page(&["restore", &file, "--data", &new, "--replace"]).contains("put aside"));
+    let restored = store::Store::open(Path::new(&new), "a test", now).unwrap();
+    assert_eq!(restored.state(job).unwrap(), store.state(job).unwrap());
+    let busy = run(&["restore", &file, "--data", &new, "--replace"]);
+    let told = String::from_utf8(busy.stderr).unwrap();
+    assert!(told.contains("fault[store-locked]") && told.contains("in use by a test"), "{told}");
+}

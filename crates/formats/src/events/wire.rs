@@ -48,6 +48,7 @@ struct EventWire {
 
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[schemars(rename = "Change")]
 enum ChangeWire {
     /// The whole text of the job file: a new job, an import, an edit by hand.
     Text {

@@ -16,6 +16,7 @@ use crate::write::WriteQuantity;
 /// An entry of the log.
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "Entry")]
 pub(super) struct LogWire {
     /// When it happened: RFC 3339.
     at: String,
@@ -25,6 +26,7 @@ pub(super) struct LogWire {
 
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[schemars(rename = "What")]
 enum WhatWire {
     /// A truck went a step further.
     Truck {
@@ -108,6 +110,7 @@ enum WhatWire {
 
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[schemars(rename = "Step")]
 enum StepWire {
     Arrived,
     Discharging,
@@ -116,6 +119,7 @@ enum StepWire {
 
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[schemars(rename = "Seen")]
 enum SeenWire {
     /// Depth of a boot print: `1/4 in`.
     Print(String),

@@ -79,6 +79,9 @@ fn a_damaged_photo_is_told_and_an_interrupted_upload_cleared_away() {
     bytes[2500] ^= 1;
     std::fs::write(&path, bytes).unwrap();
     assert_eq!(store.photo(hash).unwrap_err().kind, Kind::Corrupt);
+    // Sent again, it is whole again.
+    store.keep_photo(&picture(5000, 1)[..], None, now()).unwrap();
+    assert!(store.photo(hash).unwrap().is_some());
     drop(store);
     let part = folder.path().join("photos").join("00ff.part");
     std::fs::write(&part, b"half").unwrap();

@@ -233,6 +233,91 @@ proptest! {
     }
 }
 
+/// Places of every kind: the whole of a section, of a list, of a row; parts; what is not there; what cannot be.
+const WILD: [&str; 26] = [
+    "job",
+    "job.name",
+    "job.name.more",
+    "flatwright",
+    "slab",
+    "slab.nominal",
+    "slab.deep.deeper.deepest",
+    "corner",
+    "corner[0]",
+    "corner[0].at",
+    "corner[0].at[0]",
+    "corner[0].at[1].x",
+    "corner[1].new.key",
+    "setup",
+    "setup[0]",
+    "setup[0].shots",
+    "setup[0].shots[0]",
+    "setup[0].shots[0].reading",
+    "setup[0].shots[0].on",
+    "setup[0].backsight",
+    "setup[0].errors.tilt",
+    "door",
+    "door[0]",
+    "finish.plane.fall",
+    "crew",
+    "crew.carry",
+];
+
+/// Values of every kind.
+const KINDS: [&str; 14] = [
+    "1",
+    "-2.5",
+    "true",
+    "'x'",
+    "\"\"\"two\nlines\"\"\"",
+    "2026-06-12T07:00:00",
+    "[]",
+    "['a', 'b']",
+    "[['a', 'b'], ['c']]",
+    "[[], [[1]]]",
+    "{}",
+    "{ name = 'n', inner = { deep = [1, 2] } }",
+    "[{ name = 'p' }, { name = 'q', at = ['1 ft'] }]",
+    "[{}, {}]",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(256))]
+
+    /// Whatever is written wherever: nothing stops the fold, what it has applied stands in the text that it writes, and that text is TOML.
+    #[test]
+    fn whatever_is_written_stands_in_the_text(
+        edits in prop::collection::vec((any::<Index>(), any::<Index>(), 0_u8..4), 1..14)
+    ) {
+        let mut events = vec![new_job(SMALL)];
+        for (number, (place, kind, deed)) in (2_u8..).zip(&edits) {
+            let state = fold(&events);
+            let (place, kind) = (WILD[place.index(WILD.len())], KINDS[kind.index(KINDS.len())]);
+            let Some(at) = state.address(&basis::Place::at(place)) else { continue };
+            let was = state.value(&at);
+            let (change, written) = match deed {
+                0 => (Change::Set { at: at.clone(), was, to: None }, None),
+                1 => (Change::Add { list: at.clone(), after: After::Start, row: kind.to_owned() }, None),
+                _ => (Change::Set { at: at.clone(), was, to: Some(kind.to_owned()) }, Some(kind)),
+            };
+            events.push(event(number, state.tick + 1, "Ben", change));
+            let after = fold(&events);
+            let again = fold(&[new_job(&after.text)]);
+            prop_assert_eq!(&again.text, &after.text);
+            prop_assert_eq!(&after.conflicts, &[]);
+            let is_told = after.faults.iter().any(|fault| fault.event == id(number));
+            if let (Some(written), false) = (written, is_told) {
+                let one = crate::events::value::canonical(&crate::events::value::parse(written).unwrap());
+                let stands = after.value(&at);
+                // A list of nothing, written as sections, is no key at all.
+                prop_assert!(stands.as_ref() == Some(&one) || stands.is_none() && one == "[]", "{} {:?}", at, stands);
+                let there = again.address(&basis::Place::at(place)).and_then(|at| again.value(&at));
+                prop_assert_eq!(there, stands, "{}\n{}", place, after.text);
+            }
+        }
+    }
+}
+
 fn put(table: &mut toml::Table, path: &[&str], new: &str) {
     let (last, way) = path.split_last().unwrap();
     let mut at = toml::Value::Table(std::mem::take(table));

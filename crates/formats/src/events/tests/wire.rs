@@ -68,6 +68,16 @@ fn every_kind_of_event_reads_back_as_it_was_and_fits_the_schema() {
 }
 
 #[test]
+fn the_schema_in_the_tree_is_the_schema() {
+    let in_tree: serde_json::Value =
+        serde_json::from_str(include_str!("../../../../../schema/event.schema.json")).unwrap();
+    assert!(
+        in_tree == event_schema(),
+        "write schema/event.schema.json anew: cargo run -p cli -- schema event"
+    );
+}
+
+#[test]
 fn all_that_is_out_of_bounds_is_told_at_once() {
     let json = r#"{ "id": "12", "job": "x", "tick": 999999999999999999, "made": "noon", "by": " ",
         "change": { "set": { "at": "a b", "to": "4 in" } } }"#;
