@@ -209,6 +209,8 @@ pub struct Plant {
     pub short_load_below: Option<Volume>,
     /// Charge for a short load.
     pub short_load_fee: Option<basis::Money>,
+    /// Fuel and the like that is added to each load.
+    pub fuel: Option<basis::Money>,
     /// Unloading time that is free, per volume.
     pub free_unloading: Option<TimePerVolume>,
     /// Charge for time on site beyond the free time.
@@ -243,6 +245,7 @@ impl Plant {
             minimum_load: None,
             short_load_below: None,
             short_load_fee: None,
+            fuel: None,
             free_unloading: None,
             standby: None,
             disposal: None,

@@ -3,6 +3,8 @@
 //! In the order of the data: outline, floor, bays, finish, pads, survey, ground, order, loads, trucks,
 //! reach, prep sheet. Every intermediate is kept. Faults of all stages that can still run are gathered.
 
+mod call;
+
 use basis::{Length, Note, Place, Report, Volume};
 use ground::assemble::zones;
 use ground::finish::FinishSurface;
@@ -13,18 +15,19 @@ use ground::{Ground, GroundInput, P2, Polygon, ground as assemble};
 use rand::SeedableRng;
 use rand::rngs::ChaCha12Rng;
 
-use crate::balance::{Balance, BalanceInput, Regions, balance};
 use crate::bays::{BayInput, BayPlan, bays};
 use crate::forecast::{Forecast, ForecastInput, forecast, sweep};
 use crate::job::Job;
 use crate::joints::{JointPlan, joints_of};
-use crate::loads::{LoadInput, LoadPlan, PlacedRegion, loads};
+use crate::loads::{LoadInput, LoadPlan, loads};
 use crate::order::{Order, OrderInput, order};
 use crate::pads::{PadInput, PadPlan, pads};
 use crate::prep::{PrepInput, PrepSheet, Verdict, above_the_laser, prep};
 use crate::reach::{Reach, ReachInput, reach};
 use crate::stone::{StoneAdvice, StoneInput, stone};
 use crate::trucks::{Timeline, TruckInput, timeline};
+
+pub use call::{Call, call};
 
 /// Days drawn for the trucks.
 pub const DRAWS: u32 = 200;
@@ -127,6 +130,7 @@ fn figured(job: &Job, seed: u64) -> Report<Plan> {
         loss: job.loss,
         plant: &job.plant,
         crew: &job.crew,
+        cuts: &call::cuts(job, &bays.bays, &ground),
         units: job.units,
     };
     let Some(order) = order(&order_input).unload(&mut notes) else { return Report::refused(notes) };
@@ -405,51 +409,4 @@ fn forms_off(job: &Job, prep: &PrepSheet, ground: &Ground, notes: &mut Vec<Note>
             "reset the form, or leave it knowing",
         ));
     }
-}
-
-/// What the last-load call is asked with.
-#[derive(Debug, Clone)]
-pub struct Call<'a> {
-    /// The floor behind and beyond the line.
-    pub region: &'a PlacedRegion,
-    /// Length of the lines across the open bays, for the doubt of where they lie.
-    pub open_width: Length,
-    /// Tickets so far.
-    pub delivered: &'a [Volume],
-    /// What of that is still in a drum, with its doubt.
-    pub in_drum: basis::Estimate<Volume>,
-}
-
-/// How well a person tells where the line across a bay lies, one standard deviation: common practice, no source.
-const LINE_DOUBT: Length = Length::inches(6.0);
-
-/// Figures the last-load call on a plan.
-#[must_use]
-pub fn call(job: &Job, plan: &Plan, asked: &Call<'_>) -> Report<Balance> {
-    let volume_of = |windows: &[Polygon]| windows.iter().map(|w| plan.ground.volume_in(w)).sum::<Volume>();
-    let (placed, remaining) =
-        (plan.ground.weights_in(&asked.region.placed), plan.ground.weights_in(&asked.region.remaining));
-    let mixed = plan.ground.covariance(&placed, &remaining);
-    let covariance = [
-        [plan.ground.covariance(&placed, &placed), mixed],
-        [mixed, plan.ground.covariance(&remaining, &remaining)],
-    ];
-    let regions = Regions {
-        placed: volume_of(&asked.region.placed),
-        remaining: volume_of(&asked.region.remaining),
-        covariance,
-        line: LINE_DOUBT * asked.open_width * job.slab.nominal,
-    };
-    balance(&BalanceInput {
-        regions,
-        delivered: asked.delivered,
-        in_drum: asked.in_drum,
-        on_the_way: Volume::ZERO,
-        allowance: job.allowance,
-        loss: job.loss,
-        loss_share: None,
-        plant: &job.plant,
-        crew: &job.crew,
-        units: job.units,
-    })
 }

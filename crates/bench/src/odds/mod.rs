@@ -13,7 +13,7 @@ use rand::rngs::ChaCha12Rng;
 use crate::row::Row;
 use floor::{Spots, World};
 use judge::Judge;
-use policy::{Terms, flat_order, judged_volume, last_load_call, our_order, truth};
+use policy::{Terms, cuts, flat_order, judged_volume, last_load_call, our_order, truth};
 
 /// Odds at which calibration is looked at.
 const STATED: [f64; 5] = [0.05, 0.10, 0.20, 0.30, 0.50];
@@ -144,7 +144,7 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
         let more = floor.shoot_again(&shots, &judge.asked(shots.rod, world.asked), world, rng);
         judge = Judge::fit(&floor, &more);
     }
-    let order = our_order(judged_volume(&judge, &floor), &truth, terms);
+    let order = our_order(judged_volume(&judge, &floor), &cuts(&judge, &floor), &truth, terms);
     // Tickets err one by one; over several loads the errors even out.
     let ticket =
         pour::defaults::TICKET_DOUBT / (order.loads.len().max(1) as f64).sqrt() * standard_normal(rng);
@@ -153,12 +153,13 @@ fn one_floor(world: &World, terms: &Terms, tally: &mut Tally, rng: &mut ChaCha12
     count(&mut tally.over, law.above(need));
     tally.need += need;
     tally.spread += law.sd / law.mean;
-    let placed_once = |ordered: f64| terms.beyond_split(ordered) + terms.wrong(ordered, need);
+    let trips = terms.least_trips(truth.need());
+    let placed_once = |ordered: f64| terms.beyond_split(ordered) - trips + terms.wrong(ordered, need);
     for (sum, share) in tally.flat.iter_mut().zip(shares()) {
         *sum += placed_once(flat_order(&shots, &floor, share, &terms.grid));
     }
     let known = Estimate::new(Volume::cubic_metres(truth.forms), Volume::ZERO, Origin::Measured);
-    let exact = our_order(known, &truth, terms).recommended.quantity.in_cubic_metres();
+    let exact = our_order(known, &[], &truth, terms).recommended.quantity.in_cubic_metres();
     tally.exact += placed_once(exact);
     let ours = placed_once(order.recommended.quantity.in_cubic_metres());
     let plain = placed_once(flat_order(&shots, &floor, 0.10, &terms.grid));

@@ -14,9 +14,9 @@ pub fn head(floors: u32, seed: u64) -> String {
         "Order odds on {floors} simulated floors a world, seed {seed}\n\
          Floors of 400 to 2,500 ft2, 4 to 6 in., 8 to 30 shots; base rough by 1/8 to 5/8 in. over 4 to 16 ft.\n\
          Terms (an example): 160 USD/yd3, disposal 40 USD/yd3, trucks of 10 yd3, quarter yards, minimum 2 yd3, 110 USD under\n\
-         5 yd3, 30 min from call to site, crew of 140 USD/h placing 12 yd3/h.\n\
+         5 yd3, 12.50 USD a load, 30 min from call to site, crew of 140 USD/h placing 12 yd3/h.\n\
          Cost of being wrong, USD a floor: left over, its price and disposal; short, all that a further truck costs beyond\n\
-         the price of the lack; short-load fees and unused minimums of every load.\n"
+         the price of the lack; short-load fees, unused minimums and needless trips of every load.\n"
     )
 }
 

@@ -57,6 +57,7 @@ impl Terms {
         let (mut plant, crew) = pour::order::example_terms();
         plant.minimum_load = Some(Volume::cubic_yards(2.0));
         plant.short_load_fee = Some(Money::ten_thousandths(fee * 10_000));
+        plant.fuel = Some(Money::cents(1_250));
         plant.disposal =
             Some(Price { amount: Money::ten_thousandths(disposal * 10_000), per: Volume::cubic_yards(1.0) });
         plant.call_lead = Some(TimeSpan::minutes(30.0));
@@ -73,6 +74,12 @@ impl Terms {
             .map(|load| load.in_cubic_metres())
             .map(|v| self.charges.load(v) - self.charges.price * v)
             .sum()
+    }
+
+    /// What the plant adds to the loads that no order can do without: the least trucks that bring the need.
+    pub fn least_trips(&self, need: f64) -> f64 {
+        let trucks = self.grid.up(need).div_ceil(self.grid.limits.truck);
+        self.charges.each_load.unwrap_or(0.0) * f64::from(trucks)
     }
 
     /// The same for a quantity in the cheaper of its splits.
@@ -132,13 +139,14 @@ fn with_history((mean, sd): (f64, f64), pours: u32, rng: &mut impl Rng) -> (f64,
 }
 
 /// The tool's order for a volume inside the forms.
-pub fn our_order(forms: Estimate<Volume>, truth: &Truth, terms: &Terms) -> Order {
+pub fn our_order(forms: Estimate<Volume>, cuts: &[Regions], truth: &Truth, terms: &Terms) -> Order {
     let input = OrderInput {
         forms,
         allowance: truth.stated,
         loss: None,
         plant: &terms.plant,
         crew: &terms.crew,
+        cuts,
         units: UnitSystem::Us,
     };
     order(&input).value.expect("a simulated floor has a volume")
@@ -151,6 +159,11 @@ pub fn judged_volume(judge: &Judge, floor: &Floor) -> Estimate<Volume> {
     let sd = (c[0][0] + 2.0 * c[0][1] + c[1][1]).max(0.0).sqrt();
     let mean = judged.mean[0] + judged.mean[1];
     Estimate::new(Volume::cubic_metres(mean), Volume::cubic_metres(sd), Origin::Derived)
+}
+
+/// What the tool hands its order of how the placing goes: the floor cut at twelfths of its length.
+pub fn cuts(judge: &Judge, floor: &Floor) -> Vec<Regions> {
+    (1..12).map(|i| regions(judge, floor, floor.length * f64::from(i) / 12.0)).collect()
 }
 
 /// Average of the shots times the area, plus a flat share, up to the increment.
@@ -206,7 +219,8 @@ pub fn last_load_call(
     let paid = |steps: u32| {
         let wait = if steps > 0 { wait_cost(left, terms) } else { 0.0 };
         let called = terms.grid.volume(steps);
-        terms.beyond(&hold.loads) + terms.beyond_split(called) + terms.wrong(called * drift, rest) + wait
+        let beyond = terms.beyond(&hold.loads) + terms.beyond_split(called) - terms.least_trips(truth.need());
+        beyond + terms.wrong(called * drift, rest) + wait
     };
     let most = terms.grid.up(rest.max(0.0)) + 40;
     let perfect = (0..=most).map(paid).fold(f64::INFINITY, f64::min);

@@ -24,10 +24,12 @@ impl Table<'_> {
 /// Reads `[plant]`.
 pub(crate) fn plant(root: &Table<'_>, f: &mut Findings) -> Plant {
     let Some(table) = root.table(f, "plant") else { return Plant::unknown(Volume::ZERO, Volume::ZERO) };
-    let fee = table.quantity::<crate::quantity::MoneyText>(f, "short_load_fee");
-    if let Some(fee) = fee {
-        f.note_currency(table.place.key("short_load_fee"), fee.currency);
-    }
+    let mut fee = |key: &str| {
+        let fee = table.quantity::<crate::quantity::MoneyText>(f, key)?;
+        f.note_currency(table.place.key(key), fee.currency);
+        Some(fee.money)
+    };
+    let (short_load_fee, fuel) = (fee("short_load_fee"), fee("fuel"));
     Plant {
         truck: table.quantity(f, "truck").unwrap_or_default(),
         increment: table.quantity(f, "increment").unwrap_or_default(),
@@ -35,7 +37,8 @@ pub(crate) fn plant(root: &Table<'_>, f: &mut Findings) -> Plant {
         price: table.price(f, "price"),
         minimum_load: table.quantity(f, "minimum_load"),
         short_load_below: table.quantity(f, "short_load_below"),
-        short_load_fee: fee.map(|fee| fee.money),
+        short_load_fee,
+        fuel,
         free_unloading: table.quantity::<TimePerVolume>(f, "free_unloading"),
         standby: table.price(f, "standby"),
         disposal: table.price(f, "disposal"),

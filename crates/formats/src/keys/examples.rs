@@ -76,6 +76,7 @@ static EXAMPLES: &[(&str, &str, &str)] = &[
     ("footing", "depth", "12 in"),
     ("footing", "haunch", "6 in"),
     ("book", "valid", "30 days"),
+    ("plant", "fuel", "12.50 USD"),
     ("plant's charges", "minimum_load", "1 yd3"),
     ("plant's charges", "short_load_below", "4 yd3"),
     ("plant's charges", "short_load_fee", "95 USD"),

@@ -426,6 +426,7 @@ static PLANT: TableSpec = TableSpec {
         may("minimum_load", Quantity(Volume, Positive), "Less than this is charged as this."),
         may("short_load_below", Quantity(Volume, Positive), "Loads under this are short."),
         may("short_load_fee", Quantity(Money, NotNegative), "Charge for a short load."),
+        may("fuel", Quantity(Money, NotNegative), "Fuel and the like, each load."),
         may(
             "free_unloading",
             Quantity(TimePerVolume, NotNegative),

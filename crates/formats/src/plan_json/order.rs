@@ -67,6 +67,20 @@ fn hold() -> Part<Hold> {
         .quantity("chance_too_much", "Chance that the hold is too much.", |h| h.chance_too_much)
         .quantity::<Volume>("balance_low", "Smallest balance to expect.", |h| h.balance.0)
         .quantity::<Volume>("balance_high", "Largest balance to expect.", |h| h.balance.1)
+        .any(
+            "cost",
+            "Expected cost of all loads and the call; null when the odds chose the hold.",
+            or_null(&refer("money")),
+            |h, c| units::money(h.ahead.map(|ahead| ahead.cost), c.job),
+        )
+        .any("saves", "What that is under the order placed once.", or_null(&refer("money")), |h, c| {
+            units::money(h.ahead.map(|ahead| ahead.saves), c.job)
+        })
+        .maybe("wait", "How long the crew waits for the called load.", |h| h.ahead.map(|ahead| ahead.wait))
+        .maybe("spread_at_order", "Spread of what is still needed, as seen now.", |h| {
+            h.ahead.map(|a| a.spread[0])
+        })
+        .maybe("spread_at_call", "The same as seen at the call.", |h| h.ahead.map(|a| a.spread[1]))
 }
 
 pub(super) fn loads() -> Part<LoadPlan> {

@@ -300,6 +300,7 @@ impl Writer<'_> {
         self.some("minimum_load", volume(plant.minimum_load));
         self.some("short_load_below", volume(plant.short_load_below));
         self.some("short_load_fee", plant.short_load_fee.map(|fee| money(fee, currency)));
+        self.some("fuel", plant.fuel.map(|fee| money(fee, currency)));
         self.some("free_unloading", plant.free_unloading.map(|free| floor::time_per_volume(free, units)));
         self.some("standby", plant.standby.map(|price| price_per_time(price, currency)));
         self.some("disposal", plant.disposal.map(|price| price_per_volume(price, currency)));

@@ -20,6 +20,7 @@ fn need_odds_and_costs_agree_with_scipy() {
             loss: Some(yards(0.15, 0.07)),
             plant: &plant,
             crew: &crew,
+            cuts: &[],
             units: UnitSystem::Us,
         };
         let report = order(&input);

@@ -137,7 +137,7 @@ fn terms(facts: &Facts<'_>) -> Vec<Value> {
         row(facts, "standby", plant.standby.zip(plant.currency).map(|(p, c)| price_per_time(p, c))),
         row(facts, "discharge-limit", plant.discharge_limit.map(time_span)),
         row(facts, "after-hours", None),
-        row(facts, "fuel-fee", None),
+        row(facts, "fuel-fee", money_of(plant.fuel)),
         row(facts, "cut-off", None),
     ]
 }

@@ -1,11 +1,13 @@
 //! The last-load call: how much still to order, from what this pour has shown.
 
+mod ahead;
 mod call;
 mod check;
 mod condition;
 
 use basis::{Estimate, Note, Origin, Place, Report, TimeSpan, UnitSystem, Volume};
 
+pub use ahead::{CallAhead, Foreseen, foresee};
 pub use call::{CallTimes, call_times};
 pub use condition::{Belief, Conditioned, Seen};
 
@@ -93,7 +95,7 @@ pub fn balance(input: &BalanceInput<'_>) -> Report<Balance> {
     }
     let share = loss_share(input, &mut notes);
     let (seen, used) = seen(input, share);
-    let conditioned = belief(input, allowance, loss).condition(seen);
+    let conditioned = ahead::belief(&input.regions, allowance, loss, input.in_drum).condition(seen);
     let need = still_needed(input, &conditioned.belief, share);
     warn_of_surprise(&conditioned, used, input.units, &mut notes);
     let times = call_times(input.in_drum.mean + input.on_the_way, input.plant, input.crew);
@@ -139,15 +141,6 @@ fn choose(
     let loads =
         loads.evened.unwrap_or(loads.full_first).into_iter().map(|load| grid.quantity(load)).collect();
     Some((rows, recommended, basis, loads))
-}
-
-/// What is known without the tickets; the line's doubt moves volume from one side to the other.
-fn belief(input: &BalanceInput<'_>, allowance: Estimate<f64>, loss: Estimate<Volume>) -> Belief {
-    let line = input.regions.line.in_cubic_metres().powi(2);
-    let c = input.regions.covariance;
-    let covariance = [[c[0][0] + line, c[0][1] - line], [c[1][0] - line, c[1][1] + line]];
-    let means = [input.regions.placed.in_cubic_metres(), input.regions.remaining.in_cubic_metres()];
-    Belief::before(means, covariance, allowance, loss, input.in_drum)
 }
 
 /// Cost of the crew that waits for a called load because the call is late; 0 in time, or where it is not known.

@@ -152,8 +152,10 @@ fn stated_odds_of_the_call_are_calibrated() {
     use rand::SeedableRng;
     let (plant, crew) = example_terms();
     let mut rng = rand::rngs::ChaCha12Rng::seed_from_u64(5);
+    let asked = input(&[], &plant, &crew);
     let c =
-        belief(&input(&[], &plant, &crew), crate::defaults::allowance(), crate::defaults::loss()).covariance;
+        ahead::belief(&asked.regions, crate::defaults::allowance(), crate::defaults::loss(), asked.in_drum)
+            .covariance;
     let (mut over_10, mut over_50) = (0, 0);
     for _ in 0..4_000 {
         let z: [f64; 6] = std::array::from_fn(|_| standard_normal(&mut rng));

@@ -18,6 +18,8 @@ pub struct Charges {
     pub short_below: f64,
     /// Fee for a short load.
     pub fee: f64,
+    /// What is added to each load; absent when it is not stated, and then counted as nothing.
+    pub each_load: Option<f64>,
     /// Cost of being rid of a cubic metre left over.
     pub disposal: f64,
     /// Cost of the crew that waits for a further truck; 0 when unknown.
@@ -31,14 +33,15 @@ pub struct Charges {
 impl Charges {
     /// What one load of `volume` cubic metres costs on delivery; nothing for no load.
     ///
-    /// Price × the larger of load and minimum, plus the fee if it is short, plus standby beyond the free time.
+    /// Price × the larger of load and minimum, plus the fee if it is short, what is added to each load, and standby beyond
+    /// the free time.
     #[must_use]
     pub fn load(&self, volume: f64) -> f64 {
         if volume <= 0.0 {
             return 0.0;
         }
         let fee = if volume < self.short_below - 1e-9 { self.fee } else { 0.0 };
-        self.price * volume.max(self.minimum) + fee + self.standby * volume
+        self.price * volume.max(self.minimum) + fee + self.each_load.unwrap_or(0.0) + self.standby * volume
     }
 
     /// What an order of `steps` increments costs on delivery, split the cheaper way.
@@ -53,7 +56,7 @@ impl Charges {
 
 /// The charges, if the plant's terms are complete; otherwise one note for each that is missing.
 ///
-/// Needed: price, minimum load, short-load limit and fee, disposal. What is known to be nothing is to be stated as
+/// Needed: price, minimum load, short-load limit and fee, disposal. What is added to each load enters when stated. What is known to be nothing is to be stated as
 /// nothing. The crew's waiting and standby enter when known; when not, a remark says that the cost leaves them out.
 ///
 /// # Errors
@@ -76,6 +79,7 @@ pub fn charges(plant: &Plant, crew: &Crew, units: UnitSystem) -> Result<(Charges
             minimum: minimum.in_cubic_metres(),
             short_below: short_below.in_cubic_metres(),
             fee: fee.in_units(),
+            each_load: plant.fuel.map(Money::in_units),
             disposal: per(disposal.amount, disposal.per),
             waiting: waiting(plant, crew, &mut notes),
             standby: standby(plant, crew),
@@ -189,8 +193,10 @@ pub(super) fn bad_terms(plant: &Plant, crew: &Crew, units: UnitSystem) -> Vec<No
         }
     }
     bad_times(plant, crew, &mut bad);
-    if let Some(fee) = plant.short_load_fee.filter(|fee| *fee < Money::ZERO) {
-        bad("plant.short_load_fee", format!("{:.2} is not a fee", fee.in_units()));
+    for (path, fee) in [("plant.short_load_fee", plant.short_load_fee), ("plant.fuel", plant.fuel)] {
+        if let Some(fee) = fee.filter(|fee| *fee < Money::ZERO) {
+            bad(path, format!("{:.2} is not a fee", fee.in_units()));
+        }
     }
     notes
 }

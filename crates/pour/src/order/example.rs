@@ -17,6 +17,7 @@ pub fn example_terms() -> (Plant, Crew) {
         minimum_load: Some(Volume::cubic_yards(3.0)),
         short_load_below: Some(Volume::cubic_yards(5.0)),
         short_load_fee: Some(dollars(120)),
+        fuel: None,
         free_unloading: Some(TimePerVolume { span: TimeSpan::minutes(7.0), per: yard }),
         standby: Some(Price { amount: dollars(130), per: TimeSpan::hours(1.0) }),
         disposal: Some(Price { amount: dollars(40), per: yard }),

@@ -1,6 +1,6 @@
 //! The hold: order the most that may be needed, and stop where it is time to measure again.
 
-use basis::Volume;
+use basis::{Money, TimeSpan, Volume};
 
 use super::grid::Grid;
 use super::loads::{LoadLimits, split};
@@ -17,7 +17,7 @@ const HELD_TOO_MUCH: f64 = 0.10;
 pub enum Measure {
     /// When the last load before the hold stands unopened and the one before it is empty: no drum must be guessed at.
     AtTruckChange,
-    /// When so much is left in the drum of the only load before the hold.
+    /// When so much is left in the drum of the last load before the hold.
     LeftInDrum(Volume),
 }
 
@@ -36,9 +36,29 @@ pub struct Hold {
     pub chance_too_much: f64,
     /// Smallest and largest balance to expect, with 9 chances in 10 and 99 in 100 of not passing them.
     pub balance: (Volume, Volume),
+    /// What the call is worth, when order and hold were chosen together by their cost; absent when the odds chose the hold.
+    pub ahead: Option<Ahead>,
 }
 
-/// The open order and its hold; `None` when one truck brings all, or when no hold leaves a load to call.
+/// What a hold with its call is expected to come to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ahead {
+    /// Expected cost of all loads, of the call and of what follows.
+    pub cost: Money,
+    /// What that is under the cost of the recommended order placed once.
+    pub saves: Money,
+    /// How long the crew waits for a called load; nothing when the call is in time.
+    pub wait: TimeSpan,
+    /// Spread of what is still needed, one standard deviation: as seen now, and as seen at the call.
+    pub spread: [Volume; 2],
+}
+
+/// The least order that is short at most 1 time in 100, in increments.
+pub(super) fn open_order(need: Normal, grid: &Grid) -> u32 {
+    grid.up(need.quantile(1.0 - OPEN_SHORT).max(0.0))
+}
+
+/// The open order and its hold by the odds alone; `None` when one truck brings all, or when no hold leaves a load to call.
 ///
 /// The open order is the least quantity that is short at most 1 time in 100; it takes `n` trucks. The hold is the largest
 /// sum of the first `n − 1` loads such that it is too much at most 1 time in 10, the last truck can bring the rest of the
@@ -52,7 +72,7 @@ pub struct Hold {
 #[must_use]
 pub fn hold(need: Normal, grid: &Grid, at_hand: Option<f64>) -> Option<Hold> {
     let truck = grid.limits.truck;
-    let open = grid.up(need.quantile(1.0 - OPEN_SHORT).max(0.0));
+    let open = open_order(need, grid);
     let trucks = open.div_ceil(truck);
     if trucks < 2 {
         return None;
@@ -65,26 +85,41 @@ pub fn hold(need: Normal, grid: &Grid, at_hand: Option<f64>) -> Option<Hold> {
     }
     let loads = held_loads(held, grid, at_hand);
     let last = loads.last().copied().unwrap_or(held);
-    let quantity = |steps: u32| grid.quantity(steps);
     let in_drum = at_hand.map_or(grid.volume(last) / 2.0, |at_hand| at_hand.min(grid.volume(last)));
     let measure = if loads.len() > 1 {
         Measure::AtTruckChange
     } else {
         Measure::LeftInDrum(Volume::cubic_metres(in_drum))
     };
-    Some(Hold {
+    Some(hold_of(&loads, measure, open, need, grid, None))
+}
+
+/// A hold from its loads.
+pub(super) fn hold_of(
+    loads: &[u32],
+    measure: Measure,
+    open: u32,
+    need: Normal,
+    grid: &Grid,
+    ahead: Option<Ahead>,
+) -> Hold {
+    let held: u32 = loads.iter().sum();
+    let sure = grid.down(need.quantile(HELD_TOO_MUCH).max(0.0));
+    let quantity = |steps: u32| grid.quantity(steps);
+    Hold {
         open_order: quantity(open),
         hold: quantity(held),
-        loads: loads.into_iter().map(quantity).collect(),
+        loads: loads.iter().map(|load| quantity(*load)).collect(),
         measure,
         chance_too_much: 1.0 - need.above(grid.volume(held)),
-        balance: (quantity(sure - held), quantity(open - held)),
-    })
+        balance: (quantity(sure.saturating_sub(held)), quantity(open.saturating_sub(held))),
+        ahead,
+    }
 }
 
 /// The loads before the hold: the last as large as what must be at hand, within the truck and over the short loads; the
 /// others full, the balance of them first made even where it would be short.
-fn held_loads(held: u32, grid: &Grid, at_hand: Option<f64>) -> Vec<u32> {
+pub(super) fn held_loads(held: u32, grid: &Grid, at_hand: Option<f64>) -> Vec<u32> {
     let LoadLimits { truck, short_below } = grid.limits;
     let trucks = held.div_ceil(truck);
     let least = held - (trucks - 1) * truck;

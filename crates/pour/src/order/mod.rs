@@ -7,19 +7,22 @@ mod grid;
 mod hold;
 mod loads;
 mod need;
+mod stages;
 mod table;
 
-use basis::{Estimate, Note, Place, Report, UnitSystem, Volume};
+use basis::{Estimate, Note, Place, Report, TimeSpan, UnitSystem, Volume};
 
 pub use charges::{Charges, charges, wait_for_a_further_truck};
 pub(crate) use check::check_estimates;
 pub use example::example_terms;
 pub use grid::{Grid, grid};
-pub use hold::{Hold, Measure, hold};
+pub use hold::{Ahead, Hold, Measure, hold};
 pub use loads::{LoadLimits, Split, split};
 pub use need::{Need, need};
+pub use stages::Stages;
 pub use table::{OrderRow, Table, expected_cost, row, table};
 
+use crate::balance::Regions;
 use crate::job::{Crew, Plant};
 use crate::{defaults, words};
 
@@ -36,6 +39,9 @@ pub struct OrderInput<'a> {
     pub plant: &'a Plant,
     /// The crew, for what its waiting costs.
     pub crew: &'a Crew,
+    /// The floor on both sides of lines along the placing, in the order in which the placing reaches them: what a call
+    /// will know. Without any the hold goes by the odds.
+    pub cuts: &'a [Regions],
     /// Units of the messages.
     pub units: UnitSystem,
 }
@@ -77,7 +83,7 @@ pub struct Order {
 /// # use basis::{Estimate, Origin, UnitSystem, Volume};
 /// # let (plant, crew) = pour::order::example_terms();
 /// let forms = Estimate::new(Volume::cubic_yards(14.0), Volume::cubic_yards(0.4), Origin::Derived);
-/// let input = pour::order::OrderInput { forms, allowance: None, loss: None, plant: &plant, crew: &crew, units: UnitSystem::Us };
+/// let input = pour::order::OrderInput { forms, allowance: None, loss: None, plant: &plant, crew: &crew, cuts: &[], units: UnitSystem::Us };
 /// let report = pour::order::order(&input);
 /// let order = report.value.expect("a plain floor has an order");
 /// // Need 14 × 1.04 + 4/27 = 14.71 yd³; the order stands above it.
@@ -104,10 +110,11 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
     let Table { rows, recommended } = table(law, &grid, charges.as_ref(), defaults::ODDS_OF_SHORT);
     let recommended = rows[recommended];
     remark_on_odds(&recommended, basis, &mut notes);
-    let loads = split(grid.down(recommended.quantity.in_cubic_metres()), grid.limits);
+    let once = grid.down(recommended.quantity.in_cubic_metres());
+    let loads = split(once, grid.limits);
     // An order that one truck brings leaves nothing to call, even if the most that may be needed takes two.
-    let at_hand = placed_during_lead(input.plant, input.crew);
-    let hold = if loads.full_first.len() > 1 { hold(law, &grid, at_hand) } else { None };
+    let several = loads.full_first.len() > 1;
+    let hold = if several { best_hold(input, &need, grid, charges.as_ref(), once) } else { None };
     let quantities = |loads: Vec<u32>| loads.into_iter().map(|load| grid.quantity(load)).collect::<Vec<_>>();
     let order = Order {
         need,
@@ -119,6 +126,30 @@ pub fn order(input: &OrderInput<'_>) -> Report<Order> {
         hold,
     };
     Report::with(order, notes)
+}
+
+/// The hold: of least expected cost where terms, lead time and the course of the floor are known, else by the odds.
+fn best_hold(
+    input: &OrderInput<'_>,
+    need: &Need,
+    grid: Grid,
+    charges: Option<&Charges>,
+    once: u32,
+) -> Option<Hold> {
+    let at_hand = placed_during_lead(input.plant, input.crew);
+    let (Some(charges), Some(at_hand), Some(lead), false) =
+        (charges, at_hand, input.plant.call_lead, input.cuts.is_empty())
+    else {
+        return hold(need.law(), &grid, at_hand);
+    };
+    let idle = input.crew.idle_cost.zip(longest_wait(input.plant));
+    let idle = idle.map(|(idle, longest)| (idle.amount.in_units() / idle.per.in_seconds(), longest));
+    Stages { need, cuts: input.cuts, grid, charges, lead, at_hand, idle }.hold(once)
+}
+
+/// The longest wait that a plan may ask of an open edge: its cold-joint age less twice the doubt of a truck's arrival.
+fn longest_wait(plant: &Plant) -> Option<TimeSpan> {
+    plant.cold_joint.map(|age| (age - defaults::lateness() * 2.0).max(TimeSpan::ZERO))
 }
 
 /// What the crew places between the call and the truck, m³.

@@ -7,7 +7,7 @@ use super::grid::Grid;
 use crate::chance::Normal;
 
 /// Odds of the smallest and the largest quantity in a table: short 99 times in 100, and 1 time in 200.
-const RANGE: (f64, f64) = (0.01, 0.995);
+pub(super) const RANGE: (f64, f64) = (0.01, 0.995);
 
 /// Most rows that a person is shown.
 const MOST_ROWS: u32 = 400;

@@ -14,7 +14,7 @@ fn forms(mean: f64, sd: f64) -> Estimate<Volume> {
 }
 
 fn ordered(forms: Estimate<Volume>, plant: &Plant, crew: &Crew) -> Report<Order> {
-    order(&OrderInput { forms, allowance: None, loss: None, plant, crew, units: UnitSystem::Us })
+    order(&OrderInput { forms, allowance: None, loss: None, plant, crew, cuts: &[], units: UnitSystem::Us })
 }
 
 /// The least-cost order meets the first-order condition of its cost, worked by hand for a plant without minimum or fee:
@@ -27,6 +27,7 @@ fn least_cost_meets_its_first_order_condition() {
         minimum: 0.0,
         short_below: 0.0,
         fee: 0.0,
+        each_load: None,
         disposal: 50.0,
         waiting: 400.0,
         standby: 0.0,

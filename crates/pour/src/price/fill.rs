@@ -59,6 +59,7 @@ pub fn plant_terms(job: &Plant, book: &PlantRates) -> PlantRates {
         minimum_load: job.minimum_load.or(book.minimum_load),
         short_load_below: job.short_load_below.or(book.short_load_below),
         short_load_fee: job.short_load_fee.or(book.short_load_fee),
+        fuel: job.fuel.or(book.fuel),
         standby: job.standby.or(book.standby),
         disposal: job.disposal.or(book.disposal),
         ..book.clone()
