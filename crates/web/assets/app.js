@@ -3,14 +3,15 @@
 import { live } from "./live.js";
 import { dayLine } from "./day.js";
 import { odds } from "./odds.js";
-import { pad } from "./pad.js";
+import { countDown, pad } from "./pad.js";
 
 /** Starts or starts again all parts of what is shown. */
 function start() {
   dayLine(document);
   odds(document);
-  pad(document);
+  pad(document, start);
 }
 
 start();
 live(start);
+countDown();

@@ -1,10 +1,15 @@
 // @ts-check
 // Shows within a second what another screen changed, or a result that was waited for.
 
+let fade = 0;
+
 /** Says something to who looks and to who listens. @param {string} words */
 export function tell(words) {
   const told = document.getElementById("told");
-  if (told) told.textContent = words;
+  if (!told) return;
+  told.textContent = words;
+  clearTimeout(fade);
+  fade = setTimeout(() => { told.textContent = ""; }, 6000);
 }
 
 /** Whether somebody is in the middle of typing. */

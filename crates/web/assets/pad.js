@@ -1,7 +1,97 @@
 // @ts-check
-// The number pad for shots that are called out.
+// The number pad for shots that are called out, and forms that are sent without leaving the page.
+import { renew, tell } from "./live.js";
 
-/** @param {ParentNode} page */
-export function pad(page) {
-  void page;
+const US = ["7", "8", "9", "ft", "1/8", "1/4", "4", "5", "6", "in", "3/8", "1/2", "1", "2", "3", "0", "5/8", "3/4", "back", "clear", "7/8"];
+const METRIC = ["7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".", "back", "clear"];
+
+/**
+ * What the display says after a key: `5 ft 3 1/2 in` grows from `5`, `ft`, `3`, `1/2`.
+ * @param {string} said @param {string} key
+ */
+export function typed(said, key) {
+  const bare = said.replace(/ in$/, "");
+  if (key === "clear") return "";
+  if (key === "back") return bare.replace(/(?: \d\/\d| ?ft|.)$/, "").trimEnd();
+  if (key === "ft") return /^\d+$/.test(bare) ? `${bare} ft` : said;
+  if (key === "in") return /\d$/.test(bare) ? `${bare} in` : said;
+  if (key.includes("/")) return /\d\/\d$/.test(bare) ? said : `${bare} ${key} in`.trimStart();
+  if (/\d\/\d$/.test(bare)) return said;
+  return / ft$/.test(bare) ? `${bare} ${key}` : bare + key;
+}
+
+/** @param {HTMLFormElement} form */
+function keys(form) {
+  const pad = form.querySelector(".pad");
+  const reading = form.querySelector("#shot-reading");
+  if (!(pad instanceof HTMLElement) || !(reading instanceof HTMLInputElement) || pad.childElementCount) return;
+  for (const key of form.dataset.rod === "us" ? US : METRIC) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = key;
+    button.dataset.key = key;
+    button.addEventListener("click", () => { reading.value = typed(reading.value, key); });
+    pad.append(button);
+  }
+  pad.hidden = false;
+  // The pad is there: the phone's own keyboard need not come up.
+  if (matchMedia("(pointer: coarse)").matches) reading.inputMode = "none";
+}
+
+/** Sends a form and shows what came of it in place. @param {HTMLFormElement} form @param {HTMLElement | null} button @param {() => void} start */
+async function send(form, button, start) {
+  const data = new URLSearchParams();
+  new FormData(form, button).forEach((value, name) => data.append(name, String(value)));
+  const answer = await fetch(form.action, { method: "POST", body: data });
+  if (!answer.ok) {
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    tell(page.querySelector("main p")?.textContent ?? "That was not taken.");
+    return;
+  }
+  tell(form.matches(".shoot") ? "Shot kept." : "Kept.");
+  const kept = new Map([...form.querySelectorAll("select, #shot-up")].map((field) => [field.id, /** @type {HTMLInputElement} */ (field).value]));
+  form.querySelectorAll("input").forEach((field) => { field.value = field.defaultValue; });
+  await renew(start);
+  if (form.matches(".shoot")) {
+    // The next shot: same set-up, same row, and the finger on what changes.
+    kept.forEach((value, id) => {
+      const field = document.getElementById(id);
+      if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = value;
+    });
+    document.getElementById("shot-right")?.focus();
+  }
+}
+
+/** @param {ParentNode} page @param {() => void} start */
+export function pad(page, start) {
+  page.querySelectorAll("form.shoot").forEach((form) => { if (form instanceof HTMLFormElement) keys(form); });
+  page.querySelectorAll("form.tap, form.told-value, form.line-at, form.shoot").forEach((form) => {
+    if (!(form instanceof HTMLFormElement) || form.dataset.sends) return;
+    form.dataset.sends = "yes";
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const button = event instanceof SubmitEvent ? event.submitter : null;
+      send(form, button, start).catch(() => tell("Not sent: no connection. Tap again when there is one."));
+    });
+  });
+  const line = page.querySelector("#line-at");
+  const told = page.querySelector("output[for='line-at']");
+  if (line instanceof HTMLInputElement && told) line.addEventListener("input", () => { told.textContent = line.value; });
+}
+
+/** Counts down to the instants that are told on the page. */
+export function countDown() {
+  const opened = performance.now();
+  const now = Number(document.body.dataset.now);
+  const show = () => {
+    document.querySelectorAll("[data-until]").forEach((part) => {
+      if (!(part instanceof HTMLElement)) return;
+      const left = (Number(part.dataset.until) - now - (performance.now() - opened)) / 1000;
+      const minutes = Math.floor(Math.abs(left) / 60);
+      const seconds = String(Math.floor(Math.abs(left) % 60)).padStart(2, "0");
+      part.textContent = left < 0 ? `now: it was due ${minutes} min ago` : `within ${minutes}:${seconds}`;
+    });
+  };
+  show();
+  setInterval(show, 1000);
 }

@@ -3,11 +3,13 @@
 use std::sync::Arc;
 use std::time::{Instant, SystemTime};
 
+use formats::events::{Change, Event, EventId, State};
 use jiff::Timestamp;
 use tokio::sync::broadcast;
 
-use crate::desk::{Desk, Fetch, Figured};
-use crate::shelf::{Kept, Shelf, ShelfFault};
+use crate::desk::{Desk, Figured};
+use crate::draw;
+use crate::shelf::{Shelf, ShelfFault, Told};
 
 /// The clock that the pages go by: the machine's, or for the demonstration one that was set to its day.
 #[derive(Debug, Clone, Copy)]
@@ -69,10 +71,23 @@ pub struct App {
 pub struct Opened {
     /// Its id.
     pub id: String,
-    /// What lies on the shelf.
-    pub kept: Kept,
+    /// What its events have come to.
+    pub state: Arc<State>,
     /// What the engine says of it.
     pub figured: Arc<Figured>,
+    /// Its last events, the newest first.
+    pub last: Vec<Event>,
+}
+
+/// So many of the last events a page may show.
+const LAST: usize = 40;
+
+impl Opened {
+    /// What every form of the page carries: the id of the event that it becomes, and its tick.
+    #[must_use]
+    pub fn stamp(&self) -> (EventId, u64) {
+        (draw::event_id(), self.state.tick + 1)
+    }
 }
 
 impl App {
@@ -88,16 +103,21 @@ impl App {
     /// # Errors
     /// When the shelf cannot be read.
     pub async fn open(&self, id: &str) -> Result<Option<Opened>, ShelfFault> {
-        let Some(kept) = self.shelf.job(id)? else { return Ok(None) };
-        let figured = self.figured(id, &kept.text).await;
-        Ok(Some(Opened { id: id.to_owned(), kept, figured }))
+        let Some(state) = self.shelf.job(id)? else { return Ok(None) };
+        let figured = self.desk.figured(&state).await;
+        Ok(Some(Opened { id: id.to_owned(), state, figured, last: self.shelf.last(id, LAST)? }))
     }
 
-    /// The results of a job's text.
-    pub async fn figured(&self, id: &str, text: &str) -> Arc<Figured> {
-        let (shelf, id) = (Arc::clone(&self.shelf), id.to_owned());
-        let fetch: Fetch = Arc::new(move |name: &str| shelf.file(&id, name));
-        self.desk.figured(text, fetch).await
+    /// Keeps a change of a job and tells all screens.
+    ///
+    /// # Errors
+    /// As [`Shelf::append`].
+    pub fn keep(&self, job: &str, (id, tick): (EventId, u64), change: Change) -> Result<(), ShelfFault> {
+        let what = if matches!(change, Change::Log(_)) { "log" } else { "job" };
+        self.shelf
+            .append(job, Told { id, tick, made: self.clock.now(), by: "this phone".to_owned(), change })?;
+        self.tell(job, what);
+        Ok(())
     }
 
     /// Tells all screens.

@@ -5,10 +5,12 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use basis::Note;
-use formats::read_job_bytes;
+use basis::{Note, TimeSpan};
+use formats::events::State;
 use pour::Job;
 use pour::day::{Day, FloorOfDay, day};
+use pour::forecast::seen;
+use pour::log::{DaySoFar, Entry, LogInput, so_far};
 use pour::plan::Plan;
 use pour::price::{PriceOptions, Priced, RateBook, price};
 use pour::rounds::Budget;
@@ -29,6 +31,10 @@ pub struct Figured {
     pub plan: Option<Plan>,
     /// All that was told on the way, with the line of the text where there is one.
     pub notes: Vec<(Note, Option<usize>)>,
+    /// How far the pour has got by its log; absent before anything is logged.
+    pub so_far: Option<DaySoFar>,
+    /// What was seen has moved the first round that is left by so much.
+    pub moved: Option<TimeSpan>,
     rounds: OnceCell<Option<Arc<Day>>>,
     price: OnceCell<([u8; 32], Price)>,
     stopped: AtomicBool,
@@ -67,17 +73,30 @@ pub struct Desk {
     count: AtomicU64,
 }
 
-/// Gives the bytes of a file that a job names.
-pub type Fetch = Arc<dyn Fn(&str) -> Result<Vec<u8>, String> + Send + Sync>;
-
 impl Desk {
-    /// The job of a text, figured once however many ask at the same time.
-    pub async fn figured(&self, text: &str, fetch: Fetch) -> Arc<Figured> {
-        let key: [u8; 32] = Sha256::digest(text.as_bytes()).into();
+    /// What the engine says of a job, figured once however many ask at the same time.
+    pub async fn figured(&self, state: &Arc<State>) -> Arc<Figured> {
+        let mut hash = Sha256::new();
+        hash.update(&state.text);
+        for (name, text) in &state.files {
+            hash.update(format!("\0{name}\0{text}"));
+        }
+        let planned = {
+            let state = Arc::clone(state);
+            self.once(hash.clone().finalize().into(), move || figure(&state)).await
+        };
+        if state.log.is_empty() || planned.plan.is_none() {
+            return planned;
+        }
+        let entries = state.entries();
+        hash.update(format!("\0{entries:?}"));
+        self.once(hash.finalize().into(), move || under_way(&planned, &entries)).await
+    }
+
+    async fn once(&self, key: [u8; 32], work: impl FnOnce() -> Figured + Send + 'static) -> Arc<Figured> {
         let cell = self.cell(key);
-        let text = text.to_owned();
         let figure = || async move {
-            let worked = tokio::task::spawn_blocking(move || figure(&text, &*fetch)).await;
+            let worked = tokio::task::spawn_blocking(work).await;
             Arc::new(worked.unwrap_or_else(|_| broken()))
         };
         cell.get_or_init(figure).await.clone()
@@ -189,8 +208,8 @@ fn price_by(figured: &Figured, book: &str) -> Price {
     }
 }
 
-fn figure(text: &str, fetch: &dyn Fn(&str) -> Result<Vec<u8>, String>) -> Figured {
-    let parsed = read_job_bytes(text.as_bytes(), "the job", fetch);
+fn figure(state: &State) -> Figured {
+    let parsed = state.read("the job");
     let mut notes = parsed.report.notes;
     let plan = parsed.report.value.as_ref().and_then(|job| pour::plan::plan(job, SEED).unload(&mut notes));
     let line = |note: &Note| {
@@ -199,6 +218,38 @@ fn figure(text: &str, fetch: &dyn Fn(&str) -> Result<Vec<u8>, String>) -> Figure
     };
     let notes = notes.into_iter().map(|note| (line(&note), note)).map(|(line, note)| (note, line)).collect();
     Figured { job: parsed.report.value, plan, notes, ..Figured::default() }
+}
+
+/// The same floor after what its log tells: the clock anew, the line, the loads.
+fn under_way(planned: &Figured, entries: &[Entry]) -> Figured {
+    let (mut plan, job) = (planned.plan.clone(), planned.job.clone());
+    let (Some(plan_now), Some(job_now), Some(now)) =
+        (plan.as_mut(), job.as_ref(), entries.iter().map(|entry| entry.at).max())
+    else {
+        return broken();
+    };
+    let mut told = Vec::new();
+    let input = LogInput {
+        entries,
+        now,
+        bays: &plan_now.bays.bays,
+        loads: &plan_now.order.loads,
+        first_truck: plan_now.forecast.as_ref().map(|forecast| forecast.first_truck),
+        units: job_now.units,
+    };
+    let far = so_far(&input).unload(&mut told);
+    let sights = far.as_ref().map_or(&[][..], |far| far.sights.as_slice());
+    let looked = sights.iter().map(pour::forecast::Sight::at).max();
+    let mut moved = None;
+    if let Some((forecast, looked)) = plan_now.forecast.as_ref().zip(looked)
+        && let Some(update) = seen(forecast, sights, looked).unload(&mut told)
+    {
+        moved = update.moved;
+        plan_now.forecast = Some(update.forecast);
+    }
+    let mut notes = planned.notes.clone();
+    notes.extend(told.into_iter().map(|note| (note.in_units(job_now.units), None)));
+    Figured { job, plan, notes, so_far: far, moved, ..Figured::default() }
 }
 
 /// What stands in place of a result when the engine itself broke.

@@ -6,6 +6,8 @@
 pub mod app;
 mod assets;
 pub mod desk;
+mod draw;
+mod form;
 mod guard;
 mod look;
 mod pages;

@@ -3,6 +3,7 @@
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use basis::{Note, Severity};
+use formats::events::{Conflict, Touched};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use papers::drawing::screen::{OnScreen, Sample};
 
@@ -77,13 +78,14 @@ pub fn job_page(app: &App, opened: &Opened, stand: Stand, body: &Markup) -> Resp
             }
         }
     };
+    let body = &html! { (conflicts(opened)) (body) };
     let hand = html! {
         nav.hand aria-label="Floor and day line" {
             a href={ "/jobs/" (id) "/floor" } aria-current=[(stand == Stand::Floor).then_some("page")] { span.plan aria-hidden="true" {} "floor" }
             a href={ "/jobs/" (id) "/day" } aria-current=[(stand == Stand::DayLine).then_some("page")] { span.line aria-hidden="true" {} "day line" }
         }
     };
-    page(app, &Page { title: &title, job: Some((id, opened.kept.revision)), head: &head, body, hand: &hand })
+    page(app, &Page { title: &title, job: Some((id, opened.state.tick)), head: &head, body, hand: &hand })
 }
 
 /// A page without a job.
@@ -150,6 +152,40 @@ fn when(app: &App, figured: &Figured) -> String {
         days => format!("{} days ago", -days),
     };
     format!("{far}: {told}")
+}
+
+/// What two people wrote without knowing of each other, and what could not be done.
+fn conflicts(opened: &Opened) -> Markup {
+    let open: Vec<&Conflict> = opened.state.conflicts.iter().filter(|c| c.settled_by.is_none()).collect();
+    let at = |touched: &Touched| match touched {
+        Touched::Text => "the whole text".to_owned(),
+        Touched::File(name) => name.clone(),
+        Touched::Value(at) => {
+            opened.state.place(at).map_or_else(|| "a row that is gone".to_owned(), |p| p.path().to_owned())
+        }
+    };
+    let told = |value: &Option<String>| match value {
+        Some(text) if text.len() < 80 => text.clone(),
+        Some(_) => "a long text".to_owned(),
+        None => "nothing".to_owned(),
+    };
+    html! {
+        @if !open.is_empty() || !opened.state.faults.is_empty() {
+            ul.notes data-severity="warning" {
+                @for conflict in open {
+                    li { strong { "Two wrote at once: " } (at(&conflict.at)) " is now " b { (told(&conflict.wrote)) } " by " (conflict.by) "; "
+                        (conflict.stood_by.as_ref().map_or("the job", |(_, by)| by.as_str())) " had written " b { (told(&conflict.stood)) } ". Write the one that holds once more." }
+                }
+                @for fault in &opened.state.faults { li { strong { (fault.by) ": " } (fault.note.message) ". " em { (capital(&fault.note.hint)) "." } } }
+            }
+        }
+    }
+}
+
+/// The hidden fields of a form: the event that it becomes, so that a double tap is one.
+pub fn stamp(opened: &Opened) -> Markup {
+    let (event, tick) = opened.stamp();
+    html! { input type="hidden" name="event" value=(event); input type="hidden" name="tick" value=(tick); }
 }
 
 /// A time of day as the job's people read it.
@@ -258,6 +294,12 @@ pub fn not_found(app: &App) -> Response {
         p { a.do href="/" { "all jobs" } }
     };
     (StatusCode::NOT_FOUND, plain_page(app, "Nothing here", &body)).into_response()
+}
+
+/// What a page says when a form was not taken: nothing was changed.
+pub fn refused(app: &App, words: &str) -> Response {
+    let body = html! { p.refused { (capital(words)) "." } p { "Nothing was changed. Go back and put it right." } p { a.do href="/" { "all jobs" } } };
+    (StatusCode::UNPROCESSABLE_ENTITY, plain_page(app, "Not taken", &body)).into_response()
 }
 
 /// What a page says when the shelf does not give.

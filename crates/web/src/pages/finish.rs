@@ -15,6 +15,7 @@ use pour::rounds::{Answer, Assignment, Cause, Refusal};
 use pour::wall::Wall;
 
 use super::day::{Instant, asked_rounds, strip};
+use super::logged::{last, tap};
 use crate::app::{App, Opened};
 use crate::desk::Rounds;
 use crate::look::{self, Step, table};
@@ -37,9 +38,12 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
     let body = html! {
         (next(job, forecast, &rounds, now, &id))
         (strip(&app, &opened, &rounds, Instant::Now))
+        h2 { "Seen on the slab" }
+        @if let Some(moved) = opened.figured.moved { p.next { (told_moved(moved)) } }
+        (seen(&opened, job, forecast, now))
         h2 { "When each bay can be worked" }
         (windows(job, forecast, now))
-        (super::notes_about(&opened, &["weather", "mix", "site", "finishing", "machine", "day", "column"]))
+        (super::notes_about(&opened, &["weather", "mix", "site", "finishing", "machine", "day", "column", "log", "seen"]))
         p { a.do href={ "/jobs/" (id) "/papers/finishing-clock.pdf" } { "finishing clock (PDF)" } }
         @for note in clock::risk::cautions(&forecast.draws.model.spec, &basis::Place::at("finishing")) {
             p.care { (look::capital(&note.message)) "." }
@@ -179,6 +183,45 @@ fn refused(job: &Job, forecast: &Forecast, day: &Day, refusal: &Refusal) -> Mark
         @if refusal.mends().next().is_some() {
             p { "What mends the day, each planned through: " (say::count(refusal.mends().count(), "change")) ". The finishing clock names them." }
         }
+    }
+}
+
+fn told_moved(moved: TimeSpan) -> String {
+    let minutes = moved.in_minutes().round();
+    match minutes {
+        m if m > 0.0 => {
+            format!("By what was seen, what is left becomes ready {m:.0} min later than planned.")
+        }
+        m if m < 0.0 => {
+            format!("By what was seen, what is left becomes ready {:.0} min sooner than planned.", -m)
+        }
+        _ => "What was seen agrees with the plan to the minute.".to_owned(),
+    }
+}
+
+/// Two taps for what is seen: the bay, and what.
+fn seen(opened: &Opened, job: &Job, forecast: &Forecast, now: jiff::Timestamp) -> Markup {
+    let at = TimeSpan::seconds(now.duration_since(forecast.first_truck).as_secs_f64());
+    let prints: &[&str] = match job.units {
+        basis::UnitSystem::Us => &["1 in", "1/2 in", "1/4 in", "1/8 in"],
+        basis::UnitSystem::Metric => &["25 mm", "12 mm", "6 mm", "3 mm"],
+    };
+    let down = |bay: &&BayForecast| bay.until.middle <= at;
+    html! {
+        @for bay in forecast.bays.iter().filter(down) {
+            details.bay.seen {
+                summary { b { "bay " (bay.number) } ", " (state_at(bay, at).state) }
+                p { "A boot print is so deep:" }
+                div.row { @for depth in prints { (tap(opened, "print", ("bay", bay.number), depth, depth)) } }
+                div.row {
+                    (tap(opened, "sheen", ("bay", bay.number), "gone", "sheen is gone"))
+                    (tap(opened, "float-on", ("bay", bay.number), "on", "float is on"))
+                    @if let Some(round) = bay.rounds.first() { (tap(opened, "round", ("bay", bay.number), &RoundName(round.round).to_string(), &format!("{} is done", RoundName(round.round)))) }
+                }
+            }
+        }
+        @if !forecast.bays.iter().any(|bay| down(&bay)) { p { "No bay is struck off yet." } }
+        (last(opened, job, "finish"))
     }
 }
 

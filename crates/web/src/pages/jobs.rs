@@ -126,6 +126,7 @@ const PARTS: [(u8, &str); 4] = [(0, "Today"), (1, "To come"), (2, "Past"), (3, "
 
 fn body(rows: &[Row]) -> Markup {
     html! {
+        p { a.do href="/new" { "new job" } }
         @if rows.is_empty() {
             p { "There is no job yet. A job starts with its outline: tape the sides, or put in the corners. Then set up the laser and call out shots; the yards come by themselves." }
         }

@@ -4,6 +4,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use basis::quantity::{length, thickness};
 use basis::{Area, Length};
+use formats::events::Change;
 use ground::survey::{RodReading, ShotOn};
 use maud::{Markup, html};
 use papers::{ScreenLayer, floor_for_screen};
@@ -27,7 +28,8 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
                 h2 { "Mend this first" }
                 p { "The floor cannot be figured yet. Each line says what is wrong, and what to write instead." }
                 (look::notes(opened.figured.notes.iter()))
-                @if let Some(job) = &opened.figured.job { (shots(job)) }
+                @if let Some(job) = &opened.figured.job { h2 #shoot { "Shots" } (call_out(&opened, job)) (shots(job)) }
+                p { a.do href={ "/jobs/" (opened.id) "/text" } { "the job's text" } }
             }
         }
     };
@@ -49,14 +51,85 @@ fn told(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
         (super::notes_about(opened, &["setup", "survey", "shot", "corner", "edge", "walk", "door", "base", "forms", "finish", "slab"]))
         h2 { "Thickness" }
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Thickness, "thickness")))
-        h2 { "Shots" }
+        h2 #shoot { "Shots" }
         (next_shot(job, plan))
+        (call_out(opened, job))
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Base, "base")))
         (shots(job))
         (setups(job, plan))
         h2 { "Outline" }
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Outline, "outline")))
         (edges(job, plan))
+        p { a.do href={ "/jobs/" (opened.id) "/text" } { "the job's text" } }
+    }
+}
+
+/// Shots as fast as they are called out: spot, reading, next.
+fn call_out(opened: &Opened, job: &Job) -> Markup {
+    let lists: Vec<(String, String)> = job
+        .survey
+        .setups
+        .iter()
+        .enumerate()
+        .filter_map(|(i, setup)| {
+            let list = opened.state.address(&basis::Place::at(format!("setup[{i}].shots")))?;
+            Some((list.to_string(), setup.name.clone()))
+        })
+        .collect();
+    let count: usize = job.survey.setups.iter().map(|setup| setup.shots.len()).sum();
+    let us = job.units == basis::UnitSystem::Us;
+    let mark = job.survey.benchmarks.first().map_or("mark", |mark| mark.name.as_str());
+    html! {
+        @if !lists.is_empty() {
+            form.shoot method="post" action={ "/jobs/" (opened.id) "/shot" } data-rod=(if us { "us" } else { "metric" }) {
+                (look::stamp(opened))
+                div.fields {
+                    div { label for="shot-list" { "set-up" } select #shot-list name="list" { @for (list, name) in lists.iter().rev() { option value=(list) { (name) } } } }
+                    div { label for="shot-name" { "shot" } input #shot-name name="name" value=(format!("n{}", count + 1)) required autocomplete="off"; }
+                    div { label for="shot-right" { "right" } input #shot-right name="right" required autocomplete="off" placeholder=(if us { "12 ft 6 in" } else { "3.80 m" }); }
+                    div { label for="shot-up" { "up" } input #shot-up name="up" required autocomplete="off" placeholder=(if us { "20 ft" } else { "6.10 m" }); }
+                    div { label for="shot-on" { "on" } select #shot-on name="on" { option value="base" { "base" } option value="form" { "form" } } }
+                    div { label for="shot-reading" { "stick reads" } input #shot-reading name="reading" required autocomplete="off" placeholder=(if us { "5 ft 3 1/2 in" } else { "1402" }); }
+                }
+                div.pad hidden aria-label="Number pad for the stick" role="group" {}
+                button.main { "shot, next" }
+            }
+        }
+        details open[lists.is_empty()] {
+            summary { "set the laser up anew" }
+            form method="post" action={ "/jobs/" (opened.id) "/set-up" } {
+                (look::stamp(opened))
+                div.fields {
+                    div { label for="setup-name" { "name of the set-up" } input #setup-name name="name" required autocomplete="off"; }
+                    div { label for="setup-on" { "benchmark" } input #setup-on name="on" value=(mark) required autocomplete="off"; }
+                    div { label for="setup-reading" { "stick reads on it" } input #setup-reading name="reading" required autocomplete="off" placeholder=(if us { "4 ft 2 in" } else { "1402 mm" }); }
+                }
+                button { "set up" }
+            }
+        }
+        (last_shots(opened))
+    }
+}
+
+/// The shots that were added last, each to be taken back.
+fn last_shots(opened: &Opened) -> Markup {
+    let undone = &opened.state.undone;
+    let added: Vec<_> = opened
+        .last
+        .iter()
+        .filter(|event| !undone.contains_key(&event.id))
+        .filter_map(|event| match &event.change {
+            Change::Add { row, .. } => Some((event.id, row.clone())),
+            _ => None,
+        })
+        .take(4)
+        .collect();
+    html! {
+        @if !added.is_empty() {
+            ol.logged aria-label="Added last" {
+                @for (event, row) in added { li { span { (row) } (super::logged::take_back(opened, event, "measure")) } }
+            }
+        }
     }
 }
 

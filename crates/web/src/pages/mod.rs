@@ -6,16 +6,19 @@ mod finish;
 mod floor;
 mod jobs;
 mod live;
+mod logged;
 mod measure;
 mod order;
 mod paper;
 mod pour;
 mod price;
+mod start;
+mod write;
 
 use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
+use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use crate::app::{App, Opened};
@@ -36,8 +39,15 @@ pub fn routes() -> Router<App> {
         .route("/jobs/{id}/floor", get(floor::page))
         .route("/jobs/{id}/day", get(day::page))
         .route("/jobs/{id}/floor-at", get(day::floor_at))
-        .route("/jobs/{id}/rounds", axum::routing::post(day::waits))
+        .route("/jobs/{id}/rounds", post(day::waits))
         .route("/jobs/{id}/papers/{name}", get(paper::pdf))
+        .route("/jobs", post(start::create))
+        .route("/new", get(start::page))
+        .route("/jobs/{id}/text", get(write::text_page).post(write::text))
+        .route("/jobs/{id}/log", post(write::log))
+        .route("/jobs/{id}/shot", post(write::shot))
+        .route("/jobs/{id}/set-up", post(write::set_up))
+        .route("/jobs/{id}/take-back", post(write::take_back))
 }
 
 /// A job opened, or the answer that says why it is not.

@@ -6,11 +6,14 @@ use basis::quantity::{length, time_span};
 use maud::{Markup, html};
 use papers::{ScreenLayer, floor_for_screen};
 use pour::Job;
+use pour::loads::Extent;
+use pour::log::{LoadSoFar, TruckStep};
 use pour::pads::TieTo;
 use pour::plan::Plan;
 use pour::wall::Wall;
 
-use crate::app::App;
+use super::logged::{last, tap, told_value};
+use crate::app::{App, Opened};
 use crate::look::{self, Step, cells, drawing, figure, table};
 use crate::say::{self, area, volume};
 
@@ -29,9 +32,12 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
             (figure("order", &volume(plan.order.recommended.quantity, job.units), &say::list(&plan.order.loads, job.units)))
             (figure("a load takes", &time_span(plan.trucks.matched), "to place"))
         }
+        (balance(&opened, job, plan, app.clock.now()))
+        h2 { "Log" }
+        (log(&opened, job, plan))
         h2 { "Trucks" }
         (trucks(job, plan))
-        (super::notes_about(&opened, &["plant", "stand", "crew", "chutes"]))
+        (super::notes_about(&opened, &["plant", "stand", "crew", "chutes", "log"]))
         h2 { "Where each load ends" }
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Loads, "loads")))
         (load_lines(job, plan))
@@ -44,6 +50,91 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
         (care())
     };
     look::job_page(&app, &opened, super::at(Step::Pour), &body)
+}
+
+/// What to tell the plant for the last truck, from where the line has got to.
+fn balance(opened: &Opened, job: &Job, plan: &Plan, now: jiff::Timestamp) -> Markup {
+    let line = opened.figured.so_far.as_ref().and_then(|far| far.at_the_line(&plan.bays.bays));
+    let Some(line) = line else { return html! {} };
+    let Some(told_at) = opened.state.log.last().map(|logged| logged.entry.at) else { return html! {} };
+    let report = pour::plan::call(job, plan, &line.call());
+    let notes: Vec<_> = report.notes.into_iter().map(|note| (note.in_units(job.units), None)).collect();
+    html! {
+        @if let Some(balance) = &report.value {
+            @let until = balance.times.call_by.and_then(|by| told_at.checked_add(jiff::SignedDuration::from_secs_f64(by.in_seconds())).ok());
+            section.now-do aria-label="Balance" {
+                p.what { "balance to call" }
+                p.value { (volume(balance.recommended.quantity, job.units)) }
+                p.more { (say::list(&balance.loads, job.units)) ", short " (say::odds(balance.recommended.chance_short)) }
+                @if let Some(until) = until {
+                    p.more { "call " b data-until=(until.as_millisecond()) { (say::ahead(basis::TimeSpan::seconds(until.duration_since(now).as_secs_f64()))) } }
+                }
+            }
+            p.care {
+                "Beyond the line " (volume(balance.remaining.mean, job.units)) " ± " (volume(balance.remaining.sd, job.units))
+                "; used so far " (volume(balance.used.mean, job.units)) " for " (volume(balance.expected_used.mean, job.units)) " expected. It holds for the line as it was told last."
+            }
+        }
+        (look::notes(notes.iter()))
+    }
+}
+
+fn log(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
+    let far = opened.figured.so_far.as_ref();
+    let come = far.map_or(&[][..], |far| far.loads.as_slice());
+    let planned = plan.order.loads.len();
+    let count = planned.max(come.iter().map(|load| load.number).max().unwrap_or(0));
+    let words = |number: usize| {
+        let load = come.iter().find(|load| load.number == number);
+        match load.map(LoadSoFar::step) {
+            None => ("not here", Some("arrived")),
+            Some(TruckStep::Arrived) => ("waits", Some("discharging")),
+            Some(TruckStep::Discharging) => ("discharging", Some("done")),
+            Some(TruckStep::Done) => ("done", None),
+        }
+    };
+    let placed = |number: usize| far.and_then(|far| far.placed.iter().find(|placed| placed.bay == number));
+    let is_done = |number: usize| placed(number).is_some_and(|placed| placed.extent == Extent::Done);
+    let open = plan.bays.bays.iter().find(|bay| !is_done(bay.number));
+    let us = job.units == basis::UnitSystem::Us;
+    html! {
+        ul.taps aria-label="Trucks to log" {
+            @for number in 1..=count {
+                @let (is, next) = words(number);
+                li {
+                    span { b { "load " (number) } " " @if let Some(size) = plan.order.loads.get(number - 1) { (volume(*size, job.units)) ", " } (is) }
+                    @if let Some(next) = next { (tap(opened, "truck", ("load", number), next, next)) }
+                }
+            }
+            @if come.iter().filter(|load| load.done.is_some()).count() == count {
+                li { span { b { "load " (count + 1) } " further truck" } (tap(opened, "truck", ("load", count + 1), "arrived", "arrived")) }
+            }
+        }
+        @if let Some(bay) = open {
+            @let long = if us { bay.length.in_feet() } else { bay.length.in_metres() };
+            @let at = match placed(bay.number).map(|placed| placed.extent) { Some(Extent::To(along)) => if us { along.in_feet() } else { along.in_metres() }, _ => 0.0 };
+            form.line-at method="post" action={ "/jobs/" (opened.id) "/log" } {
+                (look::stamp(opened))
+                input type="hidden" name="what" value="line";
+                input type="hidden" name="bay" value=(bay.number);
+                label for="line-at" { "line in bay " (bay.number) " at " output for="line-at" { (format!("{at:.0}")) } (if us { " ft" } else { " m" }) " from its start" }
+                input #line-at name="value" type="range" min="0" max=(format!("{:.0}", long.floor())) step=(if us { "1" } else { "0.25" }) value=(format!("{at:.0}"));
+                div.row { button { "the line is here" } }
+            }
+            (tap(opened, "bay-done", ("bay", bay.number), "done", &format!("bay {} is placed to its end", bay.number)))
+        } @else { p { "All bays are placed." } }
+        details {
+            summary { "ticket, drum, water, slump, temperature, remark" }
+            (told_value(opened, "ticket", "ticket says", if us { "8 yd3" } else { "6 m3" }, count))
+            (told_value(opened, "drum", "left in the drum", if us { "1.5 yd3" } else { "1 m3" }, count))
+            (told_value(opened, "water", "water added", if us { "5 gal" } else { "20 l" }, count))
+            (told_value(opened, "slump", "slump", if us { "5 in" } else { "120 mm" }, count))
+            (told_value(opened, "concrete", "concrete is", if us { "72 degF" } else { "22 degC" }, count))
+            (told_value(opened, "air", "air is", if us { "72 degF" } else { "22 degC" }, 0))
+            (told_value(opened, "remark", "remark", "gate is locked", 0))
+        }
+        (last(opened, job, "pour"))
+    }
 }
 
 fn trucks(job: &Job, plan: &Plan) -> Markup {

@@ -1,0 +1,122 @@
+//! The log of the day: forms of one tap, and what was told last, to be taken back.
+
+use basis::quantity::{length, temperature};
+use clock::observe::Seen;
+use formats::events::EventId;
+use maud::{Markup, html};
+use pour::Job;
+use pour::forecast::state::RoundName;
+use pour::loads::Extent;
+use pour::log::{TruckStep, WarmthOf, What};
+use pour::wall::Wall;
+
+use crate::app::Opened;
+use crate::look::stamp;
+use crate::say;
+
+/// So many of the last entries are shown.
+const LAST: usize = 8;
+
+/// A form that tells one thing by one tap.
+pub fn tap(opened: &Opened, what: &str, of: (&str, usize), value: &str, words: &str) -> Markup {
+    html! {
+        form.tap method="post" action={ "/jobs/" (opened.id) "/log" } {
+            (stamp(opened))
+            input type="hidden" name="what" value=(what);
+            input type="hidden" name=(of.0) value=(of.1);
+            button name="value" value=(value) { (words) }
+        }
+    }
+}
+
+/// A form that tells a value; `of` is a choice of loads, or nothing.
+pub fn told_value(opened: &Opened, what: &str, words: &str, unit: &str, loads: usize) -> Markup {
+    let id = format!("told-{what}");
+    html! {
+        form.told-value method="post" action={ "/jobs/" (opened.id) "/log" } {
+            (stamp(opened))
+            input type="hidden" name="what" value=(what);
+            label for=(id) { (words) }
+            div.row {
+                @if loads > 0 {
+                    select name="load" aria-label={ "load of the " (words) } { @for load in 1..=loads { option value=(load) { "load " (load) } } }
+                }
+                input id=(id) name="value" required autocomplete="off" inputmode="decimal" placeholder=(unit);
+                button { "log" }
+            }
+        }
+    }
+}
+
+/// What was told last, the newest first.
+pub fn last(opened: &Opened, job: &Job, back: &str) -> Markup {
+    let zone = jiff::tz::TimeZone::get(&job.zone).unwrap_or(jiff::tz::TimeZone::UTC);
+    let first = opened.state.log.first().map(|logged| logged.entry.at).unwrap_or_default();
+    let wall = Wall { zone: &zone, start: first, units: job.units };
+    html! {
+        @if opened.state.log.is_empty() {
+            p { "Nothing is logged yet. One tap when a truck comes, when it is empty, when the line gets to a place: the balance and the clock go by it." }
+        } @else {
+            ol.logged aria-label="Logged last" {
+                @for logged in opened.state.log.iter().rev().take(LAST) {
+                    li {
+                        span { b { (wall.at(logged.entry.at)) } " " (told(&logged.entry.what, job)) }
+                        (take_back(opened, logged.event, back))
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A form that takes an event back.
+pub fn take_back(opened: &Opened, event: EventId, back: &str) -> Markup {
+    html! {
+        form.tap method="post" action={ "/jobs/" (opened.id) "/take-back" } {
+            (stamp(opened))
+            input type="hidden" name="target" value=(event);
+            input type="hidden" name="back" value=(back);
+            button.quiet { "take back" }
+        }
+    }
+}
+
+/// An entry in words.
+fn told(what: &What, job: &Job) -> String {
+    let units = job.units;
+    let of_load = |load: &Option<usize>| load.map_or(String::new(), |load| format!(" of load {load}"));
+    match what {
+        What::Truck { load, step, ticket: None } => {
+            let step = match step {
+                TruckStep::Arrived => "arrived",
+                TruckStep::Discharging => "discharging",
+                TruckStep::Done => "done",
+            };
+            format!("load {load} {step}")
+        }
+        What::Truck { load, ticket: Some(ticket), .. } => {
+            format!("ticket of load {load}: {}", say::volume(*ticket, units))
+        }
+        What::Drum { load, left } => format!("{} left in the drum of load {load}", say::volume(*left, units)),
+        What::Line { bay, reached: Extent::Done } => format!("bay {bay} placed to its end"),
+        What::Line { bay, reached: Extent::To(along) } => {
+            format!("line in bay {bay} at {}", length(*along, units))
+        }
+        What::Water { load, added } => format!("{:.1} gal of water into load {load}", added.in_gallons()),
+        What::Slump { load, slump } => format!("slump{} {}", of_load(load), length(*slump, units)),
+        What::Warmth { of: WarmthOf::Air, temperature: t } => format!("air {}", temperature(*t, units)),
+        What::Warmth { of: WarmthOf::Concrete { load }, temperature: t } => {
+            format!("concrete{} {}", of_load(load), temperature(*t, units))
+        }
+        What::OnBay { bay, seen } => match seen {
+            Seen::Print(depth) => format!("boot print {} on bay {bay}", length(*depth, units)),
+            Seen::Penetration(reading) => format!("{:.0} psi on bay {bay}", reading.in_psi()),
+            Seen::SurfaceTemperature(t) => format!("surface of bay {bay} {}", temperature(*t, units)),
+            Seen::FloatStart => format!("machine float on bay {bay}"),
+            Seen::SheenGone => format!("sheen gone on bay {bay}"),
+        },
+        What::RoundDone { bay, round } => format!("{} of bay {bay} done", RoundName(*round)),
+        What::Photo { words, .. } => format!("photo: {words}"),
+        What::Remark { words } => words.clone(),
+    }
+}

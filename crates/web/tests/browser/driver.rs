@@ -1,0 +1,216 @@
+//! A browser without a window, driven over the WebDriver protocol (W3C recommendation) with no more than a socket.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Child, Command, Stdio};
+
+use serde_json::{Value, json};
+use tempfile::TempDir;
+
+/// How large the screen is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Screen {
+    /// 375 px wide, touched.
+    Phone,
+    /// 1280 px wide.
+    Desk,
+}
+
+/// A browser with one page.
+pub struct Browser {
+    driver: Child,
+    port: u16,
+    session: String,
+    _profile: TempDir,
+}
+
+/// Why these are needed: as root there is no sandbox; nothing of the browser's own may go out.
+const FLAGS: &[&str] = &[
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+    "--window-size=1280,860",
+];
+
+impl Browser {
+    /// Starts a browser.
+    ///
+    /// # Panics
+    /// When Chromium and its driver are not installed.
+    pub fn start(screen: Screen) -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver starts: ./check installs chromium and chromium-driver");
+        let told = BufReader::new(driver.stdout.take().expect("a pipe"));
+        let mut port = None;
+        for line in told.lines().map_while(Result::ok) {
+            if let Some(at) = line.split("successfully on port ").nth(1) {
+                port = at.trim_end_matches('.').parse().ok();
+                break;
+            }
+        }
+        let port = port.expect("chromedriver tells its port");
+        let profile = tempfile::tempdir().expect("a folder for the browser");
+        let mut args: Vec<String> = FLAGS.iter().map(|flag| (*flag).to_owned()).collect();
+        args.push(format!("--user-data-dir={}", profile.path().display()));
+        let mut chrome = json!({ "binary": "/usr/bin/chromium", "args": args });
+        if screen == Screen::Phone {
+            let phone = json!({ "width": 375, "height": 740, "pixelRatio": 2.0, "touch": true });
+            chrome["mobileEmulation"] = json!({ "deviceMetrics": phone });
+        }
+        let wanted = json!({
+            "browserName": "chrome",
+            "goog:chromeOptions": chrome,
+            "goog:loggingPrefs": { "browser": "ALL", "performance": "ALL" },
+        });
+        let asked = json!({ "capabilities": { "alwaysMatch": wanted } });
+        let mut browser = Self { driver, port, session: String::new(), _profile: profile };
+        let session = browser.send("POST", "/session", &asked);
+        browser.session = session["sessionId"].as_str().expect("a session").to_owned();
+        browser
+    }
+
+    fn send(&self, method: &str, path: &str, body: &Value) -> Value {
+        let mut socket = TcpStream::connect(("127.0.0.1", self.port)).expect("the driver listens");
+        let body = body.to_string();
+        let head = format!(
+            "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n",
+            body.len()
+        );
+        socket
+            .write_all(head.as_bytes())
+            .and_then(|()| socket.write_all(body.as_bytes()))
+            .expect("it is sent");
+        let mut answer = BufReader::new(socket);
+        let mut length = 0;
+        loop {
+            let mut line = String::new();
+            answer.read_line(&mut line).expect("an answer");
+            if let Some(told) = line.to_ascii_lowercase().strip_prefix("content-length:") {
+                length = told.trim().parse().expect("a length");
+            }
+            if line.trim().is_empty() {
+                break;
+            }
+        }
+        let mut text = vec![0; length];
+        answer.read_exact(&mut text).expect("the whole answer");
+        let value: Value = serde_json::from_slice(&text).expect("JSON");
+        let value = value["value"].clone();
+        assert!(
+            value["error"].is_null() || value["message"].is_null(),
+            "{method} {path}: {}",
+            value["message"]
+        );
+        value
+    }
+
+    fn ask(&self, path: &str, body: &Value) -> Value {
+        self.send("POST", &format!("/session/{}{path}", self.session), body)
+    }
+
+    /// Opens a page.
+    pub fn go(&self, url: &str) {
+        self.ask("/url", &json!({ "url": url }));
+    }
+
+    /// Runs a script in the page; `return` gives its value.
+    pub fn run(&self, script: &str) -> Value {
+        self.ask("/execute/sync", &json!({ "script": script, "args": [] }))
+    }
+
+    /// Runs a script that ends by calling its last argument.
+    pub fn run_until_told(&self, script: &str) -> Value {
+        self.ask("/execute/async", &json!({ "script": script, "args": [] }))
+    }
+
+    /// Waits until a script gives something true, for ten seconds at most.
+    pub fn wait(&self, script: &str) {
+        let script = format!("return Boolean({script})");
+        for _ in 0..200 {
+            if self.run(&script) == json!(true) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(50));
+        }
+        panic!(
+            "this never came: {script}\n{}",
+            self.run("return document.body.innerText").as_str().unwrap_or("")
+        );
+    }
+
+    /// The text of the first element that a selector finds.
+    pub fn text(&self, selector: &str) -> String {
+        let text =
+            self.run(&format!("return document.querySelector({})?.textContent ?? ''", json!(selector)));
+        text.as_str().unwrap_or_default().trim().to_owned()
+    }
+
+    /// Clicks the first element that a selector finds, as a finger would: it must be there to be hit.
+    pub fn click(&self, selector: &str) {
+        let found = self.ask("/element", &json!({ "using": "css selector", "value": selector }));
+        let id =
+            found.as_object().and_then(|o| o.values().next()).and_then(Value::as_str).expect("an element");
+        self.run(&format!(
+            "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
+            json!(selector)
+        ));
+        self.ask(&format!("/element/{id}/click"), &json!({}));
+    }
+
+    /// Presses keys one after the other on whatever has the focus.
+    pub fn press(&self, keys: &str) {
+        let actions: Vec<Value> = keys
+            .chars()
+            .flat_map(|key| {
+                [json!({ "type": "keyDown", "value": key }), json!({ "type": "keyUp", "value": key })]
+            })
+            .collect();
+        let keyboard = json!({ "type": "key", "id": "keyboard", "actions": actions });
+        self.ask("/actions", &json!({ "actions": [keyboard] }));
+    }
+
+    fn log(&self, kind: &str) -> Vec<Value> {
+        self.ask("/se/log", &json!({ "type": kind })).as_array().cloned().unwrap_or_default()
+    }
+
+    /// What the console told since it was last asked, but for mere information.
+    pub fn complaints(&self) -> Vec<String> {
+        let told = self.log("browser").into_iter();
+        told.filter(|line| line["level"] != "INFO" && line["level"] != "DEBUG")
+            .map(|line| line["message"].as_str().unwrap_or_default().to_owned())
+            .collect()
+    }
+
+    /// Addresses that were asked for since it was last asked.
+    pub fn requests(&self) -> Vec<String> {
+        let told = self.log("performance").into_iter();
+        told.filter_map(|line| serde_json::from_str::<Value>(line["message"].as_str()?).ok())
+            .filter(|line| line["message"]["method"] == "Network.requestWillBeSent")
+            .filter_map(|line| Some(line["message"]["params"]["request"]["url"].as_str()?.to_owned()))
+            .collect()
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let path = format!("/session/{}", self.session);
+        if !std::thread::panicking() {
+            self.send("DELETE", &path, &json!({}));
+        } else if let Ok(mut socket) = TcpStream::connect(("127.0.0.1", self.port)) {
+            let _ = socket.write_all(format!("DELETE {path} HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n").as_bytes());
+            let _ = socket.read(&mut [0; 512]);
+        }
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}

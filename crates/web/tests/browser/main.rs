@@ -1,0 +1,5 @@
+//! The pages in a browser, at the size of a phone and of a desk.
+
+mod driver;
+mod pages;
+mod server;

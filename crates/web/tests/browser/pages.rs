@@ -1,0 +1,171 @@
+//! Every page opens, keeps to its own host, and can be used by who sees little or has no mouse.
+
+use serde_json::json;
+
+use crate::driver::{Browser, Screen};
+use crate::server::serve;
+
+const PAGES: &[&str] = &[
+    "",
+    "jobs/boat-shed/measure",
+    "jobs/boat-shed/price",
+    "jobs/boat-shed/order",
+    "jobs/boat-shed/pour",
+    "jobs/boat-shed/finish",
+    "jobs/boat-shed/close",
+    "jobs/boat-shed/floor?layer=pads",
+    "jobs/boat-shed/day",
+    "jobs/bakery-yard/measure",
+    "jobs/bakery-yard/finish",
+    "jobs/patio/finish",
+    "jobs/none/order",
+];
+
+/// The rules of accessibility, as a script.
+fn axe() -> String {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tools/node_modules/axe-core/axe.min.js");
+    std::fs::read_to_string(path).expect("axe-core is there: ./check installs it")
+}
+
+/// What the rules find wrong on the page that is open.
+fn violations(browser: &Browser, axe: &str) -> String {
+    browser.run(axe);
+    let found = browser.run_until_told(
+        "const done = arguments[arguments.length - 1];
+         axe.run(document, { resultTypes: ['violations'] }).then((result) => done(result.violations.map((v) =>
+           v.id + ': ' + v.help + '\\n  ' + v.nodes.map((n) => n.target.join(' ')).join('\\n  ')).join('\\n')));",
+    );
+    found.as_str().unwrap_or_default().to_owned()
+}
+
+/// Things to tap that are lower or narrower than a wet thumb.
+const TOO_SMALL: &str = "
+    const tapped = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, summary')];
+    return tapped.filter((e) => !e.closest('.skip') && e.checkVisibility()).flatMap((e) => {
+        const box = e.getBoundingClientRect();
+        return box.height < 47.5 || box.width < 40 ? [`${e.tagName} ${e.textContent?.trim()} ${box.width} x ${box.height}`] : [];
+    });";
+
+fn pages_open_at(screen: Screen) {
+    let server = serve();
+    let browser = Browser::start(screen);
+    let axe = axe();
+    let mut wrong = Vec::new();
+    for page in PAGES {
+        browser.go(&format!("{}{page}", server.url));
+        browser.wait("document.readyState === 'complete'");
+        let wide = browser.run("return [document.documentElement.scrollWidth, window.innerWidth]");
+        if wide[0].as_f64() > wide[1].as_f64() {
+            wrong.push(format!("{page}: moves sideways, {wide}"));
+        }
+        let found = violations(&browser, &axe);
+        if !found.is_empty() {
+            wrong.push(format!("{page}: {found}"));
+        }
+        let small = browser.run(TOO_SMALL);
+        if small != json!([]) {
+            wrong.push(format!("{page}: too small to tap: {small:#}"));
+        }
+        let complaints: Vec<String> = browser.complaints();
+        // The browser itself tells that a page is not there.
+        wrong.extend(
+            complaints.into_iter().filter(|c| !c.contains("404 (Not Found)")).map(|c| format!("{page}: {c}")),
+        );
+    }
+    let out: Vec<String> = browser
+        .requests()
+        .into_iter()
+        .filter(|url| !url.starts_with(&server.url) && !url.starts_with("data:"))
+        .collect();
+    assert!(out.is_empty(), "asked of other hosts: {out:#?}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_page_opens_on_a_phone() {
+    pages_open_at(Screen::Phone);
+}
+
+#[test]
+fn every_page_opens_on_a_desk() {
+    pages_open_at(Screen::Desk);
+}
+
+const TAB: &str = "\u{e004}";
+const ENTER: &str = "\u{e007}";
+const RIGHT: &str = "\u{e014}";
+
+/// Moves the focus on until it is on something.
+fn tab_to(browser: &Browser, what: &str) {
+    for _ in 0..80 {
+        browser.press(TAB);
+        if browser.run(&format!("return Boolean(document.activeElement?.matches({}))", json!(what)))
+            == json!(true)
+        {
+            return;
+        }
+    }
+    panic!("the keyboard never came to {what}");
+}
+
+/// From the list of jobs to the floor an hour later, without a mouse.
+#[test]
+fn the_keyboard_alone_leads_through_a_job() {
+    let server = serve();
+    let browser = Browser::start(Screen::Desk);
+    browser.go(&server.url);
+    tab_to(&browser, "a[href='/jobs/boat-shed/finish']");
+    browser.press(ENTER);
+    browser.wait("document.querySelector('#minute')");
+    tab_to(&browser, ".tape a[href$='/order']");
+    browser.press(ENTER);
+    browser.wait("document.querySelector('#slide')");
+    let before = browser.text(".odds [data-cell='1']");
+    tab_to(&browser, "#slide");
+    browser.press(&RIGHT.repeat(2));
+    browser.wait(&format!(
+        "document.querySelector('.odds [data-cell=\"1\"]').textContent !== {}",
+        json!(before)
+    ));
+    tab_to(&browser, ".hand a[href$='/day']");
+    browser.press(ENTER);
+    browser
+        .wait("document.querySelector('#floor-at tbody') && document.querySelector('.to-now:not([hidden])')");
+    let at = browser.text("#slid-time");
+    let floor = browser.text("#floor-at tbody");
+    tab_to(&browser, "#minute");
+    browser.press(&RIGHT.repeat(60));
+    browser
+        .wait(&format!("document.querySelector('#floor-at tbody').textContent.trim() !== {}", json!(floor)));
+    assert_ne!(browser.text("#slid-time"), at);
+    assert_eq!(browser.complaints(), Vec::<String>::new());
+}
+
+/// The slider's words, the cursor and the floor belong to one time.
+#[test]
+fn sliding_along_the_day_line_shows_the_floor_of_that_time() {
+    let server = serve();
+    let browser = Browser::start(Screen::Phone);
+    browser.go(&format!("{}jobs/boat-shed/day?minute=0", server.url));
+    browser.wait("document.querySelector('.to-now:not([hidden])')");
+    assert_eq!(browser.text("#slid-time"), "7:00 am");
+    // Before the first truck unloads no bay is placed.
+    assert!(browser.text("#floor-at tbody tr").contains("not placed"));
+    let move_to = |minute: i64| {
+        browser.run(&format!(
+            "const s = document.querySelector('#minute'); s.value = {minute}; s.dispatchEvent(new Event('input'))"
+        ));
+    };
+    move_to(185);
+    browser.wait("document.querySelector('#floor-at tbody tr').textContent.includes('ready for edges')");
+    assert_eq!(browser.text("#slid-time"), "10:05 am");
+    // The cursor stands within the strip, at the same share of the axis as the slider.
+    let share = browser.run(
+        "const d = document.querySelector('.dayline').dataset, p = document.querySelector('.paper');
+         const x = parseFloat(document.querySelector('.cursor').style.left) / p.offsetWidth * d.wide;
+         return Number(d.first) + (x - d.left) / (d.right - d.left) * (d.last - d.first)",
+    );
+    assert!((share.as_f64().unwrap_or(0.0) - 185.0).abs() < 0.5, "{share}");
+    let hatches = browser.run("return document.querySelectorAll('#floor-now .hx').length");
+    assert!(hatches.as_u64() >= Some(2), "bays 1 and 2 are due: {hatches}");
+}
