@@ -12,10 +12,10 @@ export function tell(words) {
   fade = setTimeout(() => { told.textContent = ""; }, 6000);
 }
 
-/** Whether somebody is in the middle of typing. */
+/** Whether something is typed that was not sent. */
 function busy() {
-  const at = document.activeElement;
-  return at instanceof HTMLInputElement && at.type !== "range" && at.value !== at.defaultValue;
+  const fields = document.querySelectorAll("main input:not([type='hidden'], [type='range']), main textarea");
+  return [...fields].some((field) => (field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement) && field.value !== field.defaultValue);
 }
 
 /**

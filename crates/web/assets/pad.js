@@ -49,21 +49,33 @@ async function send(form, button, start) {
     return;
   }
   tell(form.matches(".shoot") ? "Shot kept." : "Kept.");
-  const kept = new Map([...form.querySelectorAll("select, #shot-up")].map((field) => [field.id, /** @type {HTMLInputElement} */ (field).value]));
+  form.querySelectorAll("select, #shot-up").forEach((field) => {
+    if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) kept.set(field.id, field.value);
+  });
   form.querySelectorAll("input").forEach((field) => { field.value = field.defaultValue; });
   await renew(start);
-  if (form.matches(".shoot")) {
-    // The next shot: same set-up, same row, and the finger on what changes.
-    kept.forEach((value, id) => {
-      const field = document.getElementById(id);
-      if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = value;
-    });
-    document.getElementById("shot-right")?.focus();
-  }
+  // The finger on what changes from shot to shot.
+  if (form.matches(".shoot")) document.getElementById("shot-right")?.focus();
+}
+
+/**
+ * What stays from one shot to the next: the set-up, the row, what it is on.
+ * @type {Map<string, string>}
+ */
+const kept = new Map();
+
+/** Puts back what stays, as if the page had come with it. */
+function putBack() {
+  kept.forEach((value, id) => {
+    const field = document.getElementById(id);
+    if (field instanceof HTMLInputElement) field.defaultValue = value;
+    if (field instanceof HTMLSelectElement && [...field.options].some((option) => option.value === value)) field.value = value;
+  });
 }
 
 /** @param {ParentNode} page @param {() => void} start */
 export function pad(page, start) {
+  putBack();
   page.querySelectorAll("form.shoot").forEach((form) => { if (form instanceof HTMLFormElement) keys(form); });
   page.querySelectorAll("form.tap, form.told-value, form.line-at, form.shoot").forEach((form) => {
     if (!(form instanceof HTMLFormElement) || form.dataset.sends) return;

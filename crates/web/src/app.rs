@@ -112,10 +112,20 @@ impl App {
     ///
     /// # Errors
     /// As [`Shelf::append`].
-    pub fn keep(&self, job: &str, (id, tick): (EventId, u64), change: Change) -> Result<(), ShelfFault> {
+    pub async fn keep(
+        &self,
+        job: &str,
+        (id, tick): (EventId, u64),
+        change: Change,
+    ) -> Result<(), ShelfFault> {
         let what = if matches!(change, Change::Log(_)) { "log" } else { "job" };
-        self.shelf
-            .append(job, Told { id, tick, made: self.clock.now(), by: "this phone".to_owned(), change })?;
+        let told = Told { id, tick, made: self.clock.now(), by: "this phone".to_owned(), change };
+        let (shelf, to) = (Arc::clone(&self.shelf), job.to_owned());
+        // The disk is waited for where nobody else is kept waiting.
+        let kept = tokio::task::spawn_blocking(move || shelf.append(&to, told)).await;
+        kept.unwrap_or_else(|_| {
+            Err(ShelfFault("it could not be kept: that is a fault of the program".to_owned()))
+        })?;
         self.tell(job, what);
         Ok(())
     }

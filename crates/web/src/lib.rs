@@ -27,7 +27,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 pub use app::{App, WallClock};
 pub use guard::Hosts;
 pub use serve::{ServeOptions, Serving, serve};
-pub use shelf::{MemoryShelf, Shelf};
+pub use shelf::{DiskShelf, MemoryShelf, Shelf};
 
 /// Largest body of a request, bytes: a job file with its shots is far under it.
 const LARGEST_BODY: usize = 4 * 1024 * 1024;

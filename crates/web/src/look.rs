@@ -121,10 +121,12 @@ fn page(app: &App, page: &Page<'_>) -> Response {
             body data-now=(now) data-job=[page.job.map(|(id, _)| id)] data-revision=[page.job.map(|(_, revision)| revision)] {
                 a.skip href="#main" { "to the page" }
                 (PreEscaped(papers::drawing::screen::hatches()))
-                @if app.clock.is_set() {
-                    p.demo { "Demonstration: all jobs are invented, the clock was set to the day of the first pour, and nothing is kept." }
+                header.head {
+                    @if app.clock.is_set() {
+                        p.demo { "Demonstration: all jobs are invented, and the clock was set to the morning of the first pour." }
+                    }
+                    (page.head)
                 }
-                header.head { (page.head) }
                 main #main tabindex="-1" { (page.body) }
                 (page.hand)
                 p #told role="status" aria-live="polite" {}
@@ -219,7 +221,7 @@ pub fn notes<'a>(notes: impl Iterator<Item = &'a (Note, Option<usize>)>) -> Mark
         }
         @if of(Severity::Remark).next().is_some() {
             details.notes {
-                summary { (of(Severity::Remark).count()) " remarks" }
+                summary { (say::count(of(Severity::Remark).count(), "remark")) }
                 ul { @for (note, line) in of(Severity::Remark) { (one_note(note, *line)) } }
             }
         }
@@ -271,7 +273,7 @@ pub fn table(caption: &str, head: &[&str], rows: &[Vec<Markup>]) -> Markup {
         div.scroll tabindex="0" role="region" aria-label=(caption) {
             table {
                 caption { (caption) }
-                thead { tr { @for cell in head { th scope="col" { (cell) } } } }
+                thead { tr { @for cell in head { @if cell.is_empty() { td {} } @else { th scope="col" { (cell) } } } } }
                 tbody {
                     @for row in rows {
                         tr { @for (i, cell) in row.iter().enumerate() { @if i == 0 { th scope="row" { (cell) } } @else { td.wrap[cell.0.chars().count() > 26] { (cell) } } } }

@@ -35,7 +35,7 @@ fn told(backup: &store::Backup) -> String {
 }
 
 /// Files that cannot be read or written have the exit code 1, what is wrong with them 2.
-fn failure(fault: Fault) -> Failure {
+pub(super) fn failure(fault: Fault) -> Failure {
     let code = match fault.kind {
         Kind::ReadOnly | Kind::Full | Kind::NotThere | Kind::Locked | Kind::Other => 1,
         Kind::Corrupt | Kind::Newer | Kind::Foreign | Kind::InTheWay | Kind::Photo | Kind::Refused => 2,

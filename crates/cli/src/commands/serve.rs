@@ -1,14 +1,18 @@
 //! `serve`: the app in the browser.
 
 use std::io::Write;
+use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use web::{App, MemoryShelf, Serving, WallClock};
+use web::{App, DiskShelf, MemoryShelf, Serving, WallClock};
 
+use super::backup;
 use crate::args::ServeArgs;
 use crate::error::Failure;
 
+/// The folder of jobs, unless another is named.
+const DATA: &str = "flatwright-jobs";
 /// The clock of the demonstration: in the middle of the boat shed's day.
 const DEMO_STARTS: &str = "2026-06-12T10:05:00-05:00";
 
@@ -30,12 +34,18 @@ pub fn run(args: &ServeArgs) -> Result<String, Failure> {
 }
 
 fn app(args: &ServeArgs) -> Result<App, Failure> {
-    if !args.demo {
-        let words = "jobs cannot be kept on disk yet: flatwright serve --demo shows the app with the demonstration jobs\n";
-        return Err(Failure { text: words.to_owned(), code: 1 });
+    let machine = WallClock::of_the_machine();
+    let set = DEMO_STARTS.parse::<Timestamp>().map_or(machine, WallClock::set_to);
+    if args.demo && args.data.is_none() {
+        return Ok(App::new(Arc::new(MemoryShelf::with_demo()), set));
     }
-    let clock = DEMO_STARTS.parse::<Timestamp>().map_or(WallClock::of_the_machine(), WallClock::set_to);
-    Ok(App::new(Arc::new(MemoryShelf::with_demo()), clock))
+    let folder = args.data.as_deref().unwrap_or(Path::new(DATA));
+    let shelf = DiskShelf::open(folder, &format!("flatwright serve at {}", args.listen), machine.now());
+    let shelf = shelf.map_err(backup::failure)?;
+    if args.demo {
+        shelf.bring_demo(machine.now()).map_err(backup::failure)?;
+    }
+    Ok(App::new(Arc::new(shelf), if args.demo { set } else { machine }))
 }
 
 fn failed(what: &str, why: &std::io::Error) -> Failure {

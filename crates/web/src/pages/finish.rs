@@ -37,10 +37,13 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
     let now = app.clock.now();
     let body = html! {
         (next(job, forecast, &rounds, now, &id))
-        (strip(&app, &opened, &rounds, Instant::Now))
-        h2 { "Seen on the slab" }
         @if let Some(moved) = opened.figured.moved { p.next { (told_moved(moved)) } }
+        h2 { "Seen on the slab" }
         (seen(&opened, job, forecast, now))
+        h2 { "The day" }
+        (strip(&app, &opened, &rounds, Instant::Now))
+        h2 { "Logged last" }
+        (last(&opened, job, "finish"))
         h2 { "When each bay can be worked" }
         (windows(job, forecast, now))
         (super::notes_about(&opened, &["weather", "mix", "site", "finishing", "machine", "day", "column", "log", "seen"]))
@@ -220,8 +223,7 @@ fn seen(opened: &Opened, job: &Job, forecast: &Forecast, now: jiff::Timestamp) -
                 }
             }
         }
-        @if !forecast.bays.iter().any(|bay| down(&bay)) { p { "No bay is struck off yet." } }
-        (last(opened, job, "finish"))
+        @if !forecast.bays.iter().any(|bay| down(&bay)) { p { "No bay is struck off yet: a boot print tells once one is." } }
     }
 }
 

@@ -62,7 +62,7 @@ pub async fn create(State(app): State<App>, Form(typed): Form<Typed>) -> Respons
     };
     // The form's own id names the job, so that a double tap makes one.
     let id = event.to_string();
-    match app.keep(&id, (event, tick), Change::Text { text, saw: None }) {
+    match app.keep(&id, (event, tick), Change::Text { text, saw: None }).await {
         Ok(()) => Redirect::to(&format!("/jobs/{id}/measure")).into_response(),
         Err(fault) => look::trouble(&app, &fault.0),
     }

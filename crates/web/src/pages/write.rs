@@ -12,10 +12,10 @@ use crate::form::{self, Shot, Stamp, Tap, WholeText};
 use crate::look::{self, Step};
 
 /// Keeps a change and goes back to a page of the job.
-fn keep(app: &App, id: &str, stamp: &Stamp, change: Result<Change, String>, back: &str) -> Response {
+async fn keep(app: &App, id: &str, stamp: &Stamp, change: Result<Change, String>, back: &str) -> Response {
     match stamp.read().and_then(|stamp| Ok((stamp, change?))) {
         Err(words) => look::refused(app, &words),
-        Ok((stamp, change)) => match app.keep(id, stamp, change) {
+        Ok((stamp, change)) => match app.keep(id, stamp, change).await {
             Ok(()) => Redirect::to(&format!("/jobs/{id}/{back}")).into_response(),
             Err(fault) => look::trouble(app, &fault.0),
         },
@@ -33,7 +33,7 @@ pub async fn log(State(app): State<App>, Path(id): Path<String>, Form(tap): Form
     };
     let on_slab = ["print", "sheen", "float-on", "round"].contains(&tap.what.as_str());
     let change = form::entry(&tap, job.units, app.clock.now());
-    keep(&app, &id, &tap.stamp, change, if on_slab { "finish" } else { "pour" })
+    keep(&app, &id, &tap.stamp, change, if on_slab { "finish" } else { "pour" }).await
 }
 
 /// A shot that was called out.
@@ -43,7 +43,7 @@ pub async fn shot(State(app): State<App>, Path(id): Path<String>, Form(shot): Fo
         Err(answer) => return answer,
     };
     let units = opened.figured.job.as_ref().map_or(basis::UnitSystem::Us, |job| job.units);
-    keep(&app, &id, &shot.stamp, form::shot(&shot, units), "measure#shoot")
+    keep(&app, &id, &shot.stamp, form::shot(&shot, units), "measure#shoot").await
 }
 
 /// A set-up of the laser on a benchmark.
@@ -72,7 +72,7 @@ pub async fn set_up(State(app): State<App>, Path(id): Path<String>, Form(form): 
         (Ok(_), Ok(list)) if !form.name.trim().is_empty() => Ok(Change::Add { list, after: After::End, row }),
         _ => Err("name the set-up".to_owned()),
     };
-    keep(&app, &id, &form.stamp, change, "measure#shoot")
+    keep(&app, &id, &form.stamp, change, "measure#shoot").await
 }
 
 /// Which event is taken back, and where to go then.
@@ -99,6 +99,7 @@ pub async fn take_back(
         change.map_err(|_| "this form is broken: open the page anew".to_owned()),
         back,
     )
+    .await
 }
 
 /// The job's text, to be changed by hand.
@@ -124,5 +125,5 @@ pub async fn text_page(State(app): State<App>, Path(id): Path<String>) -> Respon
 
 /// A new text in place of the old.
 pub async fn text(State(app): State<App>, Path(id): Path<String>, Form(form): Form<WholeText>) -> Response {
-    keep(&app, &id, &form.stamp, form::whole_text(&form), "measure")
+    keep(&app, &id, &form.stamp, form::whole_text(&form), "measure").await
 }

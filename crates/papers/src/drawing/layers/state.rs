@@ -118,7 +118,10 @@ fn told(canvas: &mut Canvas, floor: &FloorDrawing, bay: &BayStateMark, ring: &[P
     let state: Vec<Line> = vec![(bay.state.clone(), "b"), (bay.name.clone(), "s")];
     let all = state.iter().cloned().chain(bay.more.iter().map(|line| (line.clone(), "s"))).collect();
     for (i, lines) in [all, state, name].into_iter().enumerate() {
-        for wide in [60.0, 40.0, 32.0, 29.0, 26.0, 23.0, 20.0, 17.0] {
+        for wide in [60.0, 40.0, 32.0, 29.0, 26.0, 23.0, 20.0, 17.0, 14.5] {
+            if !has_whole_words(canvas, &lines, wide) {
+                continue;
+            }
             let block = Block::new(canvas, &lines, wide);
             if let Some(at) = block.place(canvas, &room, inside(ring)) {
                 block.write(canvas, at);
@@ -130,6 +133,14 @@ fn told(canvas: &mut Canvas, floor: &FloorDrawing, bay: &BayStateMark, ring: &[P
         }
     }
     canvas.homeless.push(bay.name.clone());
+}
+
+/// Whether no word has to be broken to fit a width.
+fn has_whole_words(canvas: &Canvas, lines: &[Line], wide: f64) -> bool {
+    lines.iter().all(|(line, class)| {
+        let size = if *class == "b" { canvas.main() } else { canvas.second() };
+        line.split_whitespace().all(|word| text::width(word, size) <= wide)
+    })
 }
 
 /// A line with the class of its type.

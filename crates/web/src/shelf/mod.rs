@@ -1,10 +1,14 @@
 //! Where jobs are kept while the program runs, behind an interface that a store on disk meets as well.
 
+mod disk;
+
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use formats::events::{Change, Event, EventId, JobId, State, fold};
 use jiff::Timestamp;
+
+pub use disk::DiskShelf;
 
 /// Why the shelf did not give or take something, in words for a person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,21 +77,26 @@ struct Demo {
     rates: &'static str,
 }
 
-const DOLLAR: &str = include_str!("../../../demo/rates/dollar.toml");
+const DOLLAR: &str = include_str!("../../../../demo/rates/dollar.toml");
 
 const DEMO: [Demo; 4] = [
-    Demo { id: "boat-shed", text: include_str!("../../../demo/boat-shed.toml"), files: &[], rates: DOLLAR },
-    Demo { id: "lean-to", text: include_str!("../../../demo/lean-to.toml"), files: &[], rates: DOLLAR },
+    Demo {
+        id: "boat-shed",
+        text: include_str!("../../../../demo/boat-shed.toml"),
+        files: &[],
+        rates: DOLLAR,
+    },
+    Demo { id: "lean-to", text: include_str!("../../../../demo/lean-to.toml"), files: &[], rates: DOLLAR },
     Demo {
         id: "bakery-yard",
-        text: include_str!("../../../demo/bakery-yard.toml"),
+        text: include_str!("../../../../demo/bakery-yard.toml"),
         files: &[
-            ("bakery-yard-shots.csv", include_str!("../../../demo/bakery-yard-shots.csv")),
-            ("bakery-yard-weather.csv", include_str!("../../../demo/bakery-yard-weather.csv")),
+            ("bakery-yard-shots.csv", include_str!("../../../../demo/bakery-yard-shots.csv")),
+            ("bakery-yard-weather.csv", include_str!("../../../../demo/bakery-yard-weather.csv")),
         ],
-        rates: include_str!("../../../demo/rates/euro.toml"),
+        rates: include_str!("../../../../demo/rates/euro.toml"),
     },
-    Demo { id: "patio", text: include_str!("../../../demo/patio.toml"), files: &[], rates: DOLLAR },
+    Demo { id: "patio", text: include_str!("../../../../demo/patio.toml"), files: &[], rates: DOLLAR },
 ];
 
 impl MemoryShelf {
@@ -129,6 +138,18 @@ fn job_id(name: &str) -> JobId {
     JobId::from_bytes(bytes)
 }
 
+/// Whether a form that was sent before says the same; the clock of an entry may have moved in between.
+fn same(known: &Change, change: &Change) -> Result<(), ShelfFault> {
+    let is_same = match (known, change) {
+        (Change::Log(known), Change::Log(now)) => known.what == now.what,
+        _ => known == change,
+    };
+    if is_same {
+        return Ok(());
+    }
+    Err(ShelfFault("this form was sent before with other words: open the page anew".to_owned()))
+}
+
 impl Shelf for MemoryShelf {
     fn ids(&self) -> Result<Vec<String>, ShelfFault> {
         Ok(self.jobs.lock().unwrap_or_else(PoisonError::into_inner).keys().cloned().collect())
@@ -156,12 +177,7 @@ impl Shelf for MemoryShelf {
         let Told { id, tick, made, by, change } = told;
         if let Some(known) = job.events.iter().find(|event| event.id == id) {
             // A double tap: the same form twice. The clock may have moved in between.
-            return match known.change == change {
-                true => Ok(()),
-                false => {
-                    Err(ShelfFault("this form was sent before with other words: open the page anew".into()))
-                }
-            };
+            return same(&known.change, &change);
         }
         job.events.push(Event { id, job: job.id, tick, made, by, change });
         job.state = Arc::new(fold(&job.events));
