@@ -220,7 +220,7 @@ pub struct ServeArgs {
     /// Where to listen; only on this machine, as there is no sign-in yet. Port 0 takes any that is free.
     #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8631")]
     pub listen: std::net::SocketAddr,
-    /// The folder that holds the jobs, made where there is none; `flatwright-jobs` if not said.
+    /// The folder that holds the jobs, made where there is none; `jobs` if not said.
     #[arg(long, value_name = "DIR")]
     pub data: Option<PathBuf>,
     /// Serve the demonstration jobs, with the clock set to the day of the first: from memory, where nothing is kept, or in the

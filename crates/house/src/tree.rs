@@ -32,7 +32,7 @@ fn collect(folder: &Path, extensions: &[&str], found: &mut Vec<PathBuf>) {
     for path in entries.flatten().map(|entry| entry.path()) {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         if path.is_dir() {
-            if !name.starts_with('.') && name != "target" {
+            if !name.starts_with('.') && name != "target" && name != "node_modules" {
                 collect(&path, extensions, found);
             }
         } else if extensions.iter().any(|e| path.extension().is_some_and(|own| own == *e)) {

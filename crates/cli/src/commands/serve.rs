@@ -12,7 +12,7 @@ use crate::args::ServeArgs;
 use crate::error::Failure;
 
 /// The folder of jobs, unless another is named.
-const DATA: &str = "flatwright-jobs";
+const DATA: &str = "jobs";
 /// The clock of the demonstration: in the middle of the boat shed's day.
 const DEMO_STARTS: &str = "2026-06-12T10:05:00-05:00";
 

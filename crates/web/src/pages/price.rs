@@ -10,6 +10,7 @@ use pour::price::{Line, Measure, Priced, RateBook, Section, Sheet};
 use crate::app::App;
 use crate::desk;
 use crate::look::{self, Step, cells, figure, table};
+use crate::say;
 
 const SECTIONS: [(Section, &str); 5] = [
     (Section::Materials, "Materials"),
@@ -84,7 +85,9 @@ fn lines(sheet: &Sheet, section: Section, words: &str) -> Markup {
     };
     let rows: Vec<_> = lines
         .iter()
-        .map(|line| cells([line.what.clone(), quantity(line), amount(line.amount, sheet.currency)]))
+        .map(|line| {
+            cells([line.what.clone(), say::raised(&quantity(line)), amount(line.amount, sheet.currency)])
+        })
         .collect();
     html! { @if !rows.is_empty() { h2 { (words) } (table(words, &["", "quantity", "amount"], &rows)) } }
 }
