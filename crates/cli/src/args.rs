@@ -139,6 +139,12 @@ pub struct PapersArgs {
     /// Language of the papers; with both, each line stands in English and in Spanish.
     #[arg(long, value_enum, default_value_t = Languages::En)]
     pub lang: Languages,
+    /// A rate book (TOML): with it, the customer's quote and the price as CSV; refused while a rate that is needed is blank.
+    #[arg(long, value_name = "BOOK")]
+    pub rates: Option<PathBuf>,
+    /// Another way to build it, for the quote, as often as needed: `"broom"`, `"5 in, without poly"`.
+    #[arg(long, value_name = "WAY", requires = "rates")]
+    pub option: Vec<String>,
     /// Size of the sheets; without it, letter for a job in feet and A4 for one in metres.
     #[arg(long, value_enum)]
     pub paper: Option<PaperSize>,

@@ -121,11 +121,11 @@ fn number(value: f64, decimals: usize) -> String {
 }
 
 /// A text of a user: one that a spreadsheet would take for a formula gets an apostrophe before it.
-fn text(text: &str) -> String {
+pub(crate) fn text(text: &str) -> String {
     if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() }
 }
 
-fn table(head: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> String {
+pub(crate) fn table(head: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     // Writing to memory cannot fail, and every row is as long as the head.
     for row in std::iter::once(head).chain(rows) {

@@ -84,7 +84,7 @@ fn money(amount: Option<Money>) -> Option<String> {
 }
 
 /// A decimal with two or four places; amounts to the cent lose nothing in two.
-fn decimal(amount: Money, places: u32) -> String {
+pub(crate) fn decimal(amount: Money, places: u32) -> String {
     let value = amount.in_ten_thousandths();
     let sign = if value < 0 { "-" } else { "" };
     let (whole, rest) = (value.unsigned_abs() / 10_000, value.unsigned_abs() % 10_000);

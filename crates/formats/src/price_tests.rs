@@ -109,3 +109,21 @@ fn the_report_is_the_sheet() {
     let job_price = priced(&boat, &book, &[]).sheet.sum(|section| section == Section::Plant);
     assert!(job_price.unwrap() > Money::ZERO);
 }
+
+/// Every line of the sheet and of each way stands in the table, and the amounts of a way add up to what is paid, to the cent.
+#[test]
+fn the_table_of_the_price_adds_up() {
+    let priced = priced(&job(BOAT_SHED), &book(DOLLAR), &["broom"]);
+    let text = crate::price_csv(&priced);
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    let rows: Vec<csv::StringRecord> = table.records().map(|row| row.unwrap()).collect();
+    for (way, sheet) in [("as planned", &priced.sheet), ("broom", priced.ways[0].sheet.as_ref().unwrap())] {
+        let of_way: Vec<&csv::StringRecord> = rows.iter().filter(|row| &row[0] == way).collect();
+        assert_eq!(of_way.len(), sheet.lines.len() + 1);
+        let cents = |row: &csv::StringRecord| row[6].replace('.', "").parse::<i64>().unwrap();
+        let (total, lines) = of_way.split_last().unwrap();
+        assert_eq!(lines.iter().map(|row| cents(row)).sum::<i64>(), cents(total), "{way}");
+        assert_eq!(cents(total) * 100, sheet.total().unwrap().in_ten_thousandths());
+        assert_eq!(&total[7], "USD");
+    }
+}

@@ -15,7 +15,7 @@ pub use appointments::{Appointment, appointments};
 pub use clock_sheets::{
     FloorsAsked, day_line, day_line_for_screen, floor_at, floor_at_for_screen, telling_floors,
 };
-pub use documents::{Document, DocumentOptions, Paper, Planned, documents};
+pub use documents::{Document, DocumentOptions, Paper, Planned, documents, quote_sheet};
 pub use drawing::{FloorDrawing, Layer, draw};
 pub use plan_sheets::{ScreenLayer, floor_for_screen, sheets};
 pub use words::{Language, Words};

@@ -12,6 +12,7 @@ use pour::plan::Plan;
 use pour::rounds::Budget;
 use pour::wall::Wall;
 
+use super::price::{ByBook, charged};
 use super::{load, notes_text, write_file};
 use crate::args::{Languages, PaperSize, PapersArgs};
 use crate::error::Failure;
@@ -21,7 +22,7 @@ use crate::show;
 pub fn run(args: &PapersArgs) -> Result<String, Failure> {
     let loaded = load(&args.job)?;
     let report = pour::plan::plan(&loaded.job, args.seed);
-    let mut notes = loaded.notes;
+    let mut notes = loaded.notes.clone();
     notes.extend(report.notes);
     let Some(plan) = report.value else {
         return Err(Failure::faults(notes_text(&notes, &loaded.source, Severity::Remark)));
@@ -29,10 +30,21 @@ pub fn run(args: &PapersArgs) -> Result<String, Failure> {
     let day = day_of(&loaded.job, &plan, args.seed, &mut notes);
     let planned = Planned { job: &loaded.job, plan: &plan, day: day.as_ref() };
     let options = options(args, &loaded.job);
+    // Before anything is written: a quote with a blank is refused with the list.
+    let by = |rates| ByBook { rates, ways: &args.option, seed: args.seed };
+    let asked = args.rates.as_deref().map(|rates| charged(&loaded, &by(rates))).transpose()?;
+    let quote = asked.as_ref().map(|charged| charged.quote(&loaded.job.name)).transpose()?;
     std::fs::create_dir_all(&args.out).map_err(|why| Failure::file(&args.out, "make", &why))?;
     let mut told = String::new();
     for document in papers::documents(planned, &options) {
         told += &set(&args.out, &document)?;
+    }
+    match asked.as_ref().zip(quote.as_ref()) {
+        Some((charged, quote)) => {
+            told += &set(&args.out, &papers::quote_sheet(planned, quote, &options))?;
+            told += &list(&args.out, "price.csv", &formats::price_csv(&charged.priced))?;
+        }
+        None => told += "no quote: name a rate book with --rates\n",
     }
     told += &lists(&args.out, planned)?;
     let language = options.languages.first().copied().unwrap_or(Language::English);
@@ -80,10 +92,14 @@ fn lists(folder: &Path, planned: Planned<'_>) -> Result<String, Failure> {
     let lists = [("loads.csv", formats::loads_csv(job, plan)), ("pads.csv", formats::pads_csv(job, plan))];
     let mut told = String::new();
     for (name, text) in lists.into_iter().chain(rounds) {
-        write_file(folder, name, text.as_bytes())?;
-        told += &format!("{name}: {}\n", show::count(text.lines().count().saturating_sub(1), "row"));
+        told += &list(folder, name, &text)?;
     }
     Ok(told)
+}
+
+fn list(folder: &Path, name: &str, text: &str) -> Result<String, Failure> {
+    write_file(folder, name, text.as_bytes())?;
+    Ok(format!("{name}: {}\n", show::count(text.lines().count().saturating_sub(1), "row")))
 }
 
 /// The calendar; a job without a time for its first truck has none.

@@ -190,8 +190,8 @@ pub fn quote(quote: &Quote) -> String {
         table.row(["tax".to_owned(), told(tax)]);
     }
     table.row(["to pay".to_owned(), told(quote.total)]);
-    for (name, total) in &quote.ways {
-        table.row([format!("instead: {name}"), told(*total)]);
+    for way in &quote.ways {
+        table.row([format!("instead: {}", way.name), told(way.total)]);
     }
     let mut text = format!("{}\n", quote.job.to_uppercase()) + &heading("Quote") + &table.print();
     if let Some(valid) = quote.valid {

@@ -188,6 +188,120 @@ fn without_weather_the_crew_is_told_to_go_by_the_boot() {
     assert!(papers::appointments(demo.planned(), Language::English).is_empty(), "no time, no calendar");
 }
 
+/// A demo's quote by a book whose texts are changed, with its other ways.
+fn quoted(demo: &Demo, change: impl Fn(&mut pour::price::RateBook), ways: &[&str]) -> pour::price::Quote {
+    let text = tree::text(&tree::root().join("demo/rates/dollar.toml"));
+    let mut book = formats::read_rates(text.as_bytes(), "dollar.toml").report.value.expect("the book reads");
+    change(&mut book);
+    let ways = ways.iter().map(|way| formats::read_way(way).expect("a way")).collect();
+    let asked = pour::price::PriceOptions { seed: 1, budget: Budget { steps: 500, people_steps: 100 }, ways };
+    let priced = pour::price::price(&demo.job, &book, &asked).value.expect("a price");
+    pour::price::quote(&demo.job.name, &priced, &book).expect("no blanks")
+}
+
+fn quote_text(demo: &Demo, quote: &pour::price::Quote, languages: &[Language], paper: Paper) -> String {
+    let options = DocumentOptions { languages: languages.to_vec(), paper };
+    let printed = print(&papers::quote_sheet(demo.planned(), quote, &options));
+    embedded(&poppler("pdffonts", &[], &printed.pdf));
+    assert!(printed.pages <= 6, "{} pages", printed.pages);
+    text(&printed.pdf)
+}
+
+/// The customer reads what is done, the price, the other ways with what differs, what is not included, the terms, and where to sign; in
+/// either language, on either paper; and no word promises a floor without cracks or puddles.
+#[test]
+fn the_customer_reads_scope_price_ways_terms_and_signs() {
+    let demo = demo("boat-shed.toml", |job| {
+        if let Some(ordered) = &mut job.mix {
+            ordered.mix.air = clock::mix::Air::Entrained(basis::Share::percent(6.0));
+        }
+    });
+    let quote = quoted(&demo, |_| (), &["broom", "5 in, without poly"]);
+    let money = |amount| basis::quantity::money(amount, quote.currency);
+    let english = quote_text(&demo, &quote, &BOTH[..1], Paper::Letter);
+    let [broom, deep] = [0, 1].map(|i| money(quote.ways[i].total));
+    assert_in_order(
+        &english,
+        &[
+            "Quote",
+            "Boat shed floor",
+            "What is done",
+            "4000 psi",
+            "Joints sawn",
+            "Price",
+            &money(quote.total),
+            "broom",
+            "Broomed: rough",
+            &broom,
+            "5 in, without poly",
+            "damp of the ground can come through",
+            &deep,
+            "What is not included",
+            &quote.exclusions[0],
+            "Terms",
+            &quote.terms[0],
+            "Keep the air",
+            "the customer takes the risk",
+            "some may still run elsewhere",
+            "Shallow water may stand",
+            "Signatures",
+            "may be cancelled",
+            "no legal advice",
+            "Contractor",
+        ],
+    );
+    for promise in ["no cracks", "crack-free", "crack free", "will not crack", "no puddles", "guarantee"] {
+        assert!(!english.to_lowercase().contains(promise), "{promise}");
+    }
+    let spanish = quote_text(&demo, &quote, &BOTH[1..], Paper::A4);
+    assert_in_order(&spanish, &["Cotización", "Lo que se hace", "A pagar", &broom, "Condiciones", "Firmas"]);
+    assert!(spanish.contains("no lo ha revisado un acabador nativo"));
+    let both = quote_text(&demo, &quote, &BOTH, Paper::Letter);
+    assert!(both.contains("What is not included / Lo que no se incluye"), "{both}");
+}
+
+/// Terms, exclusions, ways and joints with markup, length, Hebrew, Arabic and emoji: as text, and the price stands.
+#[test]
+fn texts_of_the_rate_book_are_printed_and_never_obeyed() {
+    let wild = r##"#panic("x") *b* _i_ $x$ @ref <label> `raw` = // \ #set page(width: 1pt) "q" ' [c] {d}"##;
+    let texts = [
+        wild.to_owned(),
+        "בית המלאכה".to_owned(),
+        "shed 👷🏽 漢字".to_owned(),
+        "x".repeat(2_000),
+        "word ".repeat(400),
+    ];
+    let demo = demo("boat-shed.toml", |job| {
+        job.joints.wishes = vec![pour::job::JointWish {
+            name: wild.to_owned(),
+            wish: pour::job::Wish::KeepOff(vec![ground::P2::new(4.0, 1.0), ground::P2::new(4.5, 1.0)]),
+            place: basis::Place::job(),
+        }];
+    });
+    let mut quote = quoted(
+        &demo,
+        |book| {
+            book.exclusions = texts.to_vec();
+            book.terms = texts.to_vec();
+        },
+        &["broom"],
+    );
+    quote.ways[0].name = wild.to_owned();
+    let shown = quote_text(&demo, &quote, &BOTH, Paper::A4);
+    let letters = |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>();
+    let found = letters(&shown);
+    for text in &texts {
+        let wanted: String = letters(&press::printable(text)).chars().take(20).collect();
+        assert!(found.matches(&wanted).count() >= 2, "{wanted} is not twice in {shown}");
+    }
+    assert!(shown.contains(&basis::quantity::money(quote.total, quote.currency)));
+    let crew = &demo.documents(&BOTH, Paper::A4)[1];
+    assert!(
+        letters(&text(&print(crew).pdf)).contains("Nocutthroughpanicx"),
+        "the joint's name on the crew sheet"
+    );
+}
+
 #[test]
 fn names_are_printed_and_never_obeyed() {
     let wild = r##"#panic("x") *b* _i_ $x$ @ref <label> `raw` = // \ #set page(width: 1pt) "q" ' [c] {d}"##;

@@ -66,6 +66,7 @@ pub(super) fn drawing(facts: &Facts<'_>) -> Value {
         "holes": plan.floor.holes.iter().map(|hole| frame.ring(hole.corners())).collect::<Vec<_>>(),
         "corners": corners(facts, &frame, middle),
         "doors": doors(facts, &frame),
+        "sides": sides(facts, &frame),
         // Whether the struck lines run across the sheet.
         "across": plan.bays.axis.x.abs() > plan.bays.axis.y.abs(),
         "bays": bays(facts, &frame),
@@ -166,6 +167,21 @@ fn doors(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
         })
     };
     facts.plan.floor.doors.iter().map(door).collect()
+}
+
+/// The measure of each side, outside its middle.
+fn sides(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {
+    let side = |side: &crate::drawing::Side| {
+        let (a, b) = (*side.run.first()?, *side.run.last()?);
+        let middle = side.run[side.run.len() / 2];
+        let middle = if side.run.len() == 2 { a.lerp(b, 0.5) } else { middle };
+        // The floor lies on the left of its edges, so the right is outside.
+        let out = (a - b).unit().left();
+        let long: f64 = side.run.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+        let long = facts.length(basis::Length::metres(long));
+        Some(json!({"at": frame.at(middle), "out": [rounded(out.x), rounded(-out.y)], "long": long}))
+    };
+    crate::plan_sheets::floor_drawing(facts.job, facts.plan).sides.iter().filter_map(side).collect()
 }
 
 fn bays(facts: &Facts<'_>, frame: &Frame) -> Vec<Value> {

@@ -9,6 +9,7 @@ mod facts;
 mod finish_choice;
 mod floor;
 mod order_sheet;
+mod quote;
 
 use std::collections::BTreeMap;
 
@@ -21,6 +22,7 @@ use serde_json::{Value, json};
 use crate::words::{Language, Words};
 pub(crate) use crew_sheet::bay_name;
 pub(crate) use facts::Facts;
+pub use quote::quote_sheet;
 
 /// The size of the sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

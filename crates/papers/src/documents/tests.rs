@@ -4,21 +4,23 @@ use std::collections::BTreeSet;
 
 use crate::words::{Language, Words};
 
-const TEMPLATES: [&str; 6] = [
+const TEMPLATES: [&str; 7] = [
     include_str!("../../templates/common.typ"),
     include_str!("../../templates/crew-sheet.typ"),
     include_str!("../../templates/finish-choice.typ"),
     include_str!("../../templates/finishing-clock.typ"),
     include_str!("../../templates/floor.typ"),
     include_str!("../../templates/plant-order.typ"),
+    include_str!("../../templates/quote.typ"),
 ];
 
-const CODE: [&str; 6] = [
+const CODE: [&str; 7] = [
     include_str!("clock_sheet.rs"),
     include_str!("crew_sheet.rs"),
     include_str!("facts.rs"),
     include_str!("finish_choice.rs"),
     include_str!("order_sheet.rs"),
+    include_str!("quote.rs"),
     include_str!("../appointments.rs"),
 ];
 
@@ -63,6 +65,10 @@ fn every_word_of_the_code_is_in_the_lists() {
                 .into_iter()
                 .filter(|word| word.contains("-from") || word.starts_with("take-care")),
         );
+        for start in ["scope-", "way-"] {
+            asked
+                .extend(quoted(code, &format!("\"{start}")).into_iter().map(|rest| format!("{start}{rest}")));
+        }
         asked.extend(quoted(code, "    \"ready-").into_iter().map(|rest| format!("ready-{rest}")));
     }
     assert!(asked.len() > 90, "only {} words found in the code", asked.len());

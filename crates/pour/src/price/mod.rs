@@ -23,7 +23,7 @@ pub use gather::{Case, Figures, bill};
 pub use labour::{Hours, Operation, Work, finishing, hours};
 pub use materials::{COVER, ITEMS};
 pub use options::{Asked, Change, changed, words};
-pub use quote::{Quote, quote};
+pub use quote::{OtherWay, Quote, quote};
 pub use sheet::{Blank, Difference, Line, Measure, Section, Sheet, differences};
 pub use unit::{Amount, Unit};
 pub use whole::{DOUBTS, Doubtful, PriceOptions, Priced, Way, price};

@@ -3,6 +3,7 @@
 use basis::{Currency, Money, Note, TimeSpan};
 
 use super::book::RateBook;
+use super::options::Change;
 use super::whole::Priced;
 
 /// A quote, ready to be set on paper.
@@ -20,12 +21,23 @@ pub struct Quote {
     pub tax: Option<Money>,
     /// What the customer pays.
     pub total: Money,
-    /// Other ways to build it, each with what the customer pays then.
-    pub ways: Vec<(String, Money)>,
+    /// Other ways to build it.
+    pub ways: Vec<OtherWay>,
     /// What is not included, as the user wrote it.
     pub exclusions: Vec<String>,
     /// Terms, as the user wrote them.
     pub terms: Vec<String>,
+}
+
+/// Another way to build the floor, as the customer is told.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherWay {
+    /// What the user calls it.
+    pub name: String,
+    /// What is changed.
+    pub changes: Vec<Change>,
+    /// What the customer pays then.
+    pub total: Money,
 }
 
 /// Makes the quote of a priced job.
@@ -49,7 +61,10 @@ pub fn quote(job: &str, priced: &Priced, book: &RateBook) -> Result<Quote, Vec<N
     else {
         return Err(faults);
     };
-    let of_way = |way: &super::whole::Way| Some((way.name.clone(), way.sheet.as_ref()?.total()?));
+    let of_way = |way: &super::whole::Way| {
+        let total = way.sheet.as_ref()?.total()?;
+        Some(OtherWay { name: way.name.clone(), changes: way.changes.clone(), total })
+    };
     Ok(Quote {
         job: job.to_owned(),
         currency: priced.sheet.currency,
