@@ -4,6 +4,8 @@
 use basis::quantity::{feet_inches, thickness};
 use basis::{Area, Length, UnitSystem, Volume};
 
+use crate::P2;
+
 /// A small length in metres: `8 mm` or `5/16"`.
 pub(crate) fn small(metres: f64, units: UnitSystem) -> String {
     let length = Length::metres(metres);
@@ -13,12 +15,25 @@ pub(crate) fn small(metres: f64, units: UnitSystem) -> String {
     }
 }
 
+/// A distance under what a tape tells: `0.30 mm` or `0.012 in`.
+pub(crate) fn fine(metres: f64, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Us => format!("{:.3} in", Length::metres(metres).in_inches()),
+        UnitSystem::Metric => format!("{:.2} mm", metres * 1e3),
+    }
+}
+
 /// A length in metres: `20.7 m` or `67.9 ft`.
 pub(crate) fn long(metres: f64, units: UnitSystem) -> String {
     match units {
         UnitSystem::Us => format!("{:.1} ft", Length::metres(metres).in_feet()),
         UnitSystem::Metric => format!("{metres:.1} m"),
     }
+}
+
+/// A spot in the plan: `at 12.5 ft, 3.0 ft`.
+pub(crate) fn spot(at: P2, units: UnitSystem) -> String {
+    format!("at {}, {}", long(at.x, units), long(at.y, units))
 }
 
 /// An area in square metres: `0.60 m2` or `6.5 ft2`.

@@ -8,7 +8,7 @@ use crate::outline::Floor;
 use crate::point::turn;
 use crate::polygon::{clip_half, signed_area};
 use crate::tin::Tin;
-use crate::{Facet, P2, P3, Plane, tin};
+use crate::{Facet, P2, P3, Plane, tin, words};
 
 /// Steepest fall taken for a floor.
 const STEEPEST: Slope = Slope::percent(25.0);
@@ -46,18 +46,20 @@ fn spread_out(design: &FinishDesign, built: &Tin, floor: &Floor, notes: &mut Vec
     let mut facets = built.facets();
     let Some((distance, c)) = farthest else { return facets };
     if distance > margin::REACHED {
-        let message = format!("the spots do not reach the floor's corner at {:.3}, {:.3} m", c.x, c.y);
-        let hint = "add a spot at or beyond that corner";
-        notes.push(fault(design, "finish-leaves-floor-uncovered", message, hint));
+        notes.push(Note::in_both(|units| {
+            let message = format!("the spots do not reach the floor's corner {}", words::spot(c, units));
+            fault(design, "finish-leaves-floor-uncovered", message, "add a spot at or beyond that corner")
+        }));
         return facets;
     }
-    let message = format!(
-        "the floor's corner at {:.3}, {:.3} m stands {:.1} mm outside the spots; the nearest triangle is carried on to it",
-        c.x,
-        c.y,
-        distance * 1e3
-    );
-    notes.push(Note::remark("corner-just-outside-spots", design.place.clone(), message));
+    notes.push(Note::in_both(|units| {
+        let message = format!(
+            "the floor's corner {} stands {} outside the spots; the nearest triangle is carried on to it",
+            words::spot(c, units),
+            words::fine(distance, units)
+        );
+        Note::remark("corner-just-outside-spots", design.place.clone(), message)
+    }));
     facets.extend(margin::margin(built));
     facets
 }
@@ -127,14 +129,17 @@ fn warp(design: &FinishDesign, corners: &[P3; 4], floor: &Floor, notes: &mut Vec
     check_finite(design, &values, notes);
     let outer = crate::Polygon::new(ring.to_vec());
     let left_out = floor.boundary.corners().iter().find(|&&c| !outer.contains(c));
-    if let Some(c) = left_out {
-        let message = format!("the four corners do not reach the floor's corner at {:.3}, {:.3} m", c.x, c.y);
-        notes.push(fault(
-            design,
-            "finish-leaves-floor-uncovered",
-            message,
-            "give four corners around the whole floor",
-        ));
+    if let Some(&c) = left_out {
+        notes.push(Note::in_both(|units| {
+            let message =
+                format!("the four corners do not reach the floor's corner {}", words::spot(c, units));
+            fault(
+                design,
+                "finish-leaves-floor-uncovered",
+                message,
+                "give four corners around the whole floor",
+            )
+        }));
         return Vec::new();
     }
     let at = |u: f64, v: f64| {
@@ -162,7 +167,10 @@ fn warp(design: &FinishDesign, corners: &[P3; 4], floor: &Floor, notes: &mut Vec
     // Half the twist of one small cell, at its middle: |a − b + c − d| / 4 over n² cells.
     let twist = (corners[0].z - corners[1].z + corners[2].z - corners[3].z).abs();
     let error = twist * step * step * 0.25;
-    let message = format!("the warp is drawn as small triangles, off by at most {:.3} mm", error * 1e3);
-    notes.push(Note::remark("warp-drawn-as-facets", design.place.clone(), message));
+    notes.push(Note::in_both(|units| {
+        let off = words::fine(error, units);
+        let message = format!("the warp is drawn as small triangles, off by at most {off}");
+        Note::remark("warp-drawn-as-facets", design.place.clone(), message)
+    }));
     facets
 }

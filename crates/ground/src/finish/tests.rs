@@ -1,4 +1,4 @@
-use basis::{Angle, Length, Place, Slope};
+use basis::{Angle, Length, Place, Slope, UnitSystem};
 
 use super::*;
 use crate::outline::{Corner, Door, Edge, EdgeKind, EdgeShape, Outline};
@@ -283,7 +283,7 @@ fn spots_just_inside_the_corners_reach_them() {
     // 7 mm both ways is 9.9 mm from the corner.
     let report = surface(&points(0.007), &floor);
     assert_eq!(report.notes.iter().map(|n| n.code).collect::<Vec<_>>(), ["corner-just-outside-spots"]);
-    assert!(report.notes[0].message.contains("9.9 mm"));
+    assert!(report.notes[0].clone().in_units(UnitSystem::Metric).message.contains("9.90 mm"));
     let top = report.value.unwrap();
     for (x, y) in [(0.0, 0.0), (6.0, 4.0), (3.0, 0.0), (0.0, 2.0), (5.999, 0.003)] {
         assert!((top.z(P2::new(x, y)).unwrap() - plane(x, y)).abs() < 1e-12, "{x} {y}");

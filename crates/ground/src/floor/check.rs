@@ -5,7 +5,7 @@ use basis::Note;
 use crate::outline::{BoundarySegment, Outline};
 use crate::point::turn;
 use crate::polygon::signed_area;
-use crate::{P2, Polygon};
+use crate::{P2, Polygon, words};
 
 use super::{edge_name, polygon_of};
 
@@ -231,12 +231,15 @@ pub(super) fn thickened(outline: &Outline, boundary: &Polygon, notes: &mut Vec<N
                 "give its edge by two corners, its depth and its flat width",
             ));
         } else if flat + haunch > narrow {
-            notes.push(Note::warning(
-                "thickened-edge-wider-than-floor",
-                part.place.clone(),
-                format!("the thickened edge is {:.2} m wide, the floor only {narrow:.2} m", flat + haunch),
-                "check its flat and haunch",
-            ));
+            notes.push(Note::in_both(|units| {
+                let [wide, floor] = [flat + haunch, narrow].map(|metres| words::long(metres, units));
+                Note::warning(
+                    "thickened-edge-wider-than-floor",
+                    part.place.clone(),
+                    format!("the thickened edge is {wide} wide, the floor only {floor}"),
+                    "check its flat and haunch",
+                )
+            }));
         }
     }
 }

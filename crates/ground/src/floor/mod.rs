@@ -12,7 +12,7 @@ use basis::{Note, Place, Report, has_fault};
 use crate::outline::{BoundarySegment, Edge, EdgeShape, Floor, Outline, Shape};
 use crate::point::turn;
 use crate::polygon::signed_area;
-use crate::{P2, Polygon};
+use crate::{P2, Polygon, words};
 
 pub use place::{Tape, edge_name, inward_normal, tape_from};
 
@@ -120,12 +120,15 @@ fn arc_points(edge: &Edge, a: P2, b: P2, notes: &mut Vec<Note>) -> Vec<P2> {
     };
     let half_chord = a.distance(b) * 0.5;
     if !radius.is_finite() || radius < half_chord * (1.0 - 1e-9) {
-        notes.push(Note::fault(
-            "arc-too-tight",
-            edge.place.clone(),
-            format!("an arc of radius {radius:.3} m cannot span a chord of {:.3} m", half_chord * 2.0),
-            "the radius is at least half the straight distance between the corners",
-        ));
+        notes.push(Note::in_both(|units| {
+            let [radius, chord] = [radius, half_chord * 2.0].map(|metres| words::small(metres, units));
+            Note::fault(
+                "arc-too-tight",
+                edge.place.clone(),
+                format!("an arc of radius {radius} cannot span a chord of {chord}"),
+                "the radius is at least half the straight distance between the corners",
+            )
+        }));
         return Vec::new();
     }
     let half_angle = asin((half_chord / radius).min(1.0));

@@ -178,7 +178,12 @@ fn check(input: &BayInput<'_>, widest: Length, notes: &mut Vec<Note>) {
             "straightedge-long",
             place,
             format!("a straightedge of {} is long for two people", quantity::length(edge, input.units)),
-            "about 13 ft (4 m) is what two people strike off with by hand (common practice)",
+            match input.units {
+                UnitSystem::Us => "about 13 ft is what two people strike off with by hand (common practice)",
+                UnitSystem::Metric => {
+                    "about 4 m is what two people strike off with by hand (common practice)"
+                }
+            },
         ));
     }
     let sound = input.floor.triangles.iter().flatten().all(|p| p.is_finite());

@@ -1,6 +1,6 @@
 //! Notes on chutes and stands.
 
-use basis::{Length, Note, Place, quantity};
+use basis::{Length, Note, Place, UnitSystem, quantity};
 
 use super::{Reach, ReachInput};
 use crate::words;
@@ -83,8 +83,12 @@ pub(super) fn tell(input: &ReachInput<'_>, reach: &Reach, notes: &mut Vec<Note>)
             "long-chute",
             Place::at("chutes"),
             format!(
-                "with extensions the chute is {} long; beyond about 18 ft (5.5 m) concrete slows and may part",
-                quantity::length(longest, input.units)
+                "with extensions the chute is {} long; beyond about {} concrete slows and may part",
+                quantity::length(longest, input.units),
+                match input.units {
+                    UnitSystem::Us => "18 ft",
+                    UnitSystem::Metric => "5.5 m",
+                }
             ),
         ));
     }
