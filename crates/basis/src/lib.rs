@@ -14,8 +14,8 @@ pub mod units;
 pub use estimate::{Estimate, Origin};
 pub use money::{Currency, Money, Price};
 pub use quantity::{
-    Angle, Area, AreaRate, Density, Length, Mass, Pressure, QuantityError, Share, Slope, Speed, Temperature,
-    TemperatureDifference, TimeSpan, Volume, VolumeRate,
+    Angle, Area, AreaRate, Cover, Density, Length, Mass, Pressure, QuantityError, Share, Slope, Speed,
+    Temperature, TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 pub use report::{Note, Place, Report, Severity, has_fault};
 pub use units::{RodMarks, UnitSystem};

@@ -3,6 +3,7 @@
 mod against;
 mod cold;
 mod column;
+mod cuts;
 mod exact;
 mod made;
 mod odds;
@@ -24,7 +25,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 10] = [
+const SUBJECTS: [Subject; 11] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -33,6 +34,7 @@ const SUBJECTS: [Subject; 10] = [
     ("column", column::rows),
     ("seen", seen::rows),
     ("papers", papers::rows),
+    ("cuts", cuts::rows),
     ("rounds", rounds::rows),
     ("odds", odds::rows),
 ];

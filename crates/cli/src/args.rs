@@ -28,6 +28,8 @@ pub enum Command {
     Sweep(SweepArgs),
     /// Lay contraction joints out: where to saw, how deep, in which order; panels against the rules.
     Joints(JointArgs),
+    /// Take the floor off: what to buy, how to cut it, where mesh, bars and poly lie.
+    Takeoff(TakeoffArgs),
     /// Price the job by your own rate book, with what doubt costs and other ways to build it.
     Price(PriceArgs),
     /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
@@ -126,6 +128,22 @@ pub struct JointArgs {
     /// Slump at placing: `"4 in"`.
     #[arg(long, value_name = "SLUMP")]
     pub slump: Option<String>,
+}
+
+/// Arguments of `takeoff`.
+#[derive(Debug, Args)]
+pub struct TakeoffArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Write the drawings of mesh, bars and poly (SVG) and the lists (CSV) into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print the whole take-off as a JSON report for other programs.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of the plan's draws; it moves no line but fibers, which follow the concrete ordered.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
 }
 
 /// Arguments of `papers`.

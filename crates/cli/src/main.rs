@@ -22,6 +22,7 @@ fn main() -> ExitCode {
         Command::Clock(args) => commands::clock::run(&args),
         Command::Sweep(args) => commands::sweep::run(&args),
         Command::Joints(args) => commands::joints::run(&args),
+        Command::Takeoff(args) => commands::takeoff::run(&args),
         Command::Price(args) => commands::price::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
         Command::Serve(args) => commands::serve::run(&args),

@@ -101,6 +101,7 @@ fn reads(kind: &Kind, value: &str) -> bool {
         Measure::PricePerTime => good::<quantity::PriceText<basis::TimeSpan>>,
         Measure::PricePerAnything => good::<crate::rate_book::RateText>,
         Measure::AreaRate => good::<basis::AreaRate>,
+        Measure::Cover => good::<basis::Cover>,
         _ => return false,
     };
     parts.len() == if matches!(kind, Kind::Estimate(..)) { 2 } else { 1 } && parts.into_iter().all(read)

@@ -108,7 +108,7 @@ fn units(job: &Job) -> [&'static str; 2] {
 }
 
 /// To a tenth of a millimetre, or the like in feet.
-fn length(job: &Job, length: Length) -> String {
+pub(crate) fn length(job: &Job, length: Length) -> String {
     number(if job.units == UnitSystem::Us { length.in_feet() } else { length.in_metres() }, 4)
 }
 
@@ -116,7 +116,7 @@ fn volume(job: &Job, volume: Volume) -> String {
     number(if job.units == UnitSystem::Us { volume.in_cubic_yards() } else { volume.in_cubic_metres() }, 3)
 }
 
-fn number(value: f64, decimals: usize) -> String {
+pub(crate) fn number(value: f64, decimals: usize) -> String {
     format!("{value:.decimals$}")
 }
 

@@ -2,8 +2,8 @@
 
 use basis::quantity::{self, QuantityFault};
 use basis::{
-    Angle, AreaRate, Currency, Density, Length, Money, Pressure, Price, QuantityError, Share, Slope, Speed,
-    Temperature, TimeSpan, Volume, VolumeRate,
+    Angle, AreaRate, Cover, Currency, Density, Length, Money, Pressure, Price, QuantityError, Share, Slope,
+    Speed, Temperature, TimeSpan, Volume, VolumeRate,
 };
 use pour::job::TimePerVolume;
 
@@ -97,6 +97,7 @@ read_by_basis! {
     Density, "a mass per volume", "564 lb/yd3";
     Speed, "a speed", "8 mph";
     AreaRate, "an area per time", "1500 ft2/h";
+    Cover, "an area per volume", "200 ft2/gal";
 }
 
 impl ReadQuantity for MoneyText {

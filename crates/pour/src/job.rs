@@ -11,11 +11,13 @@ use ground::{P2, P3};
 
 mod finishing;
 mod jointing;
+mod supplies;
 
 pub use finishing::{
     Batch, Bed, Cure, Finishing, Machine, MixOrdered, SaidWeather, Shade, Sheet, Site, Warmth, Weather,
 };
 pub use jointing::{JointWish, Jointing, Wish};
+pub use supplies::{Reinforcement, ReinforcementKind, Supplies};
 
 /// Everything that the user states about one floor.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +71,10 @@ pub struct Job {
     pub finishing: Finishing,
     /// How joints are wanted.
     pub joints: Jointing,
+    /// What holds the slab together where it cracks.
+    pub reinforcement: Reinforcement,
+    /// How goods are sold and how far they go.
+    pub supplies: Supplies,
     /// Values that the job does not state and that were taken by default.
     pub assumed: Vec<Assumed>,
 }

@@ -23,6 +23,7 @@ pub mod rounds;
 pub mod stone;
 pub mod takeoff;
 pub mod trucks;
+pub mod unit;
 pub mod wall;
 mod words;
 

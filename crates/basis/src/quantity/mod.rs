@@ -153,6 +153,12 @@ quantity! {
     square_feet_per_hour, in_square_feet_per_hour, factor::FOOT * factor::FOOT / 3600.0, "ft²/h";
 }
 quantity! {
+    /// An area per volume: how far a compound or a sealer goes.
+    Cover, square_metres_per_cubic_metre, in_square_metres_per_cubic_metre, "m²/m³";
+    square_metres_per_litre, in_square_metres_per_litre, 1000.0, "m²/l";
+    square_feet_per_gallon, in_square_feet_per_gallon, factor::FOOT * factor::FOOT / (231.0 * factor::INCH * factor::INCH * factor::INCH), "ft² per US gallon";
+}
+quantity! {
     /// A difference of temperature; not a temperature.
     TemperatureDifference, kelvins, in_kelvins, "kelvins";
     fahrenheit_degrees, in_fahrenheit_degrees, 5.0 / 9.0, "Fahrenheit degrees of difference";
@@ -246,6 +252,13 @@ impl std::ops::Div<AreaRate> for Area {
     type Output = TimeSpan;
     fn div(self, rate: AreaRate) -> TimeSpan {
         TimeSpan(self.0 / rate.0)
+    }
+}
+
+impl std::ops::Div<Cover> for Area {
+    type Output = Volume;
+    fn div(self, cover: Cover) -> Volume {
+        Volume::cubic_metres(self.0 / cover.0)
     }
 }
 

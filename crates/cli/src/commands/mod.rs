@@ -13,6 +13,7 @@ pub mod schema;
 mod seen;
 pub mod serve;
 pub mod sweep;
+pub mod takeoff;
 
 use std::io::IsTerminal;
 use std::path::Path;

@@ -85,5 +85,13 @@ pub fn run(args: &PriceArgs) -> Result<String, Failure> {
 
 /// Notes of the plan stand on the plan's own page.
 fn is_of_the_price(note: &Note) -> bool {
-    ["rate-blank", "way-not-planned", "no-rounds-to-price", "stone-as-compacted"].contains(&note.code)
+    [
+        "rate-blank",
+        "way-not-planned",
+        "no-rounds-to-price",
+        "stone-as-compacted",
+        "no-room-for-steel",
+        "fiber-dose-unknown",
+    ]
+    .contains(&note.code)
 }

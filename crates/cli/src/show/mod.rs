@@ -7,6 +7,7 @@ mod prep;
 pub mod price;
 pub mod seen;
 pub mod sweep;
+pub mod takeoff;
 mod words;
 
 use basis::quantity::{angle, area, length, thickness};

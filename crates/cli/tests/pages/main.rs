@@ -108,6 +108,59 @@ fn a_quote_with_a_blank_is_refused() {
     assert!(String::from_utf8_lossy(&euro.stderr).contains("EUR"));
 }
 
+#[test]
+fn takeoff_of_the_boat_shed() {
+    insta::assert_snapshot!(page(&["takeoff", "demo/boat-shed.toml"]));
+}
+
+#[test]
+fn takeoff_of_the_bakery_yard() {
+    insta::assert_snapshot!(page(&["takeoff", "demo/bakery-yard.toml"]));
+}
+
+/// What cannot be laid is refused with its place; what is only odd is told under the page. All at once.
+#[test]
+fn a_takeoff_tells_what_cannot_be_laid() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let patio = std::fs::read_to_string(root.join("demo/patio.toml")).unwrap();
+    let told = |more: &str| {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("job.toml");
+        std::fs::write(&path, format!("{patio}\n{more}\n")).unwrap();
+        let output = run(&["takeoff", path.to_str().unwrap()]);
+        let text = [output.stdout, output.stderr].concat();
+        (output.status.code(), words(&String::from_utf8(text).unwrap()))
+    };
+    for (more, code) in [
+        ("[reinforcement]\nkind = \"mesh\"\nwidth = \"5 ft\"\nlap = \"6 ft\"", "lap-over-half"),
+        ("[reinforcement]\nkind = \"bars\"\nlap = \"15 ft\"", "lap-over-half"),
+        (
+            "[reinforcement]\nkind = \"mesh\"\nwidth = \"1 in\"\nlength = \"1 in\"\nlap = \"0 in\"",
+            "too-many-pieces",
+        ),
+        ("[reinforcement]\nkind = \"bars\"\nspacing = \"0.01 mm\"", "length-unusable"),
+        ("[takeoff]\nboards = [\"1 mm\"]", "too-many-pieces"),
+        ("[takeoff]\nstakes = \"-3 ft\"", "out-of-range"),
+        ("[takeoff]\nstakes = \"NaN ft\"", "not-a-quantity"),
+        ("[takeoff]\nbars = [20]", "bare-number"),
+        ("[reinforcement]\nkind = \"chain\"", "unknown-word"),
+        ("[reinforcement]\nwire = \"W1.4\"", "missing-key"),
+    ] {
+        let (status, text) = told(more);
+        assert_eq!(status, Some(2), "{more}: {text}");
+        assert!(text.contains(code), "{more}: {text}");
+    }
+    for (more, words) in [
+        ("[reinforcement]\nkind = \"mesh\"\nwidth = \"50 ft\"\nlength = \"50 ft\"", "larger than the floor"),
+        ("[reinforcement]\nkind = \"bars\"\ncover = \"20 ft\"", "no steel has room"),
+        ("[reinforcement]\nkind = \"fiber\"", "how much fiber goes into the mix is not stated"),
+    ] {
+        let (status, text) = told(more);
+        assert_eq!(status, Some(0), "{more}: {text}");
+        assert!(text.contains(words), "{more}: {text}");
+    }
+}
+
 /// A page's words without its line ends.
 fn words(page: &str) -> String {
     page.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -14,6 +14,7 @@ mod names;
 mod outline;
 pub(crate) mod plan_words;
 mod plant;
+mod supplies;
 pub(crate) mod survey;
 mod table;
 mod walk;
@@ -217,6 +218,8 @@ pub(crate) fn job(root: &Table<'_>, f: &mut Findings, source: &mut SourceMap, cs
         bed,
         finishing: finishing::finishing(root, f),
         joints: joints::joints(root, f),
+        reinforcement: supplies::reinforcement(root, f),
+        supplies: supplies::supplies(root, f),
         assumed: Vec::new(),
         outline,
         walk,

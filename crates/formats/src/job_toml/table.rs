@@ -391,6 +391,7 @@ impl Measure {
             Self::Density => "564 lb/yd3",
             Self::Speed => "8 mph",
             Self::AreaRate => "1500 ft2/h",
+            Self::Cover => "200 ft2/gal",
         }
     }
 }

@@ -5,6 +5,7 @@ mod finishing;
 mod jointing;
 mod rates;
 mod spec;
+mod supplies;
 mod tables;
 
 pub(crate) use examples::own_example;

@@ -130,6 +130,8 @@ pub(crate) enum Measure {
     Speed,
     /// An area per time.
     AreaRate,
+    /// An area per volume.
+    Cover,
 }
 
 /// Which values of a quantity make sense for a key.

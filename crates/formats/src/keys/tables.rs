@@ -14,6 +14,7 @@ use super::spec::Measure::{
     Volume, VolumeRate,
 };
 use super::spec::{TableSpec, may, need};
+use super::supplies::{REINFORCEMENT, TAKEOFF};
 
 /// The whole file.
 pub(crate) static JOB_FILE: TableSpec = TableSpec {
@@ -60,6 +61,8 @@ pub(crate) static JOB_FILE: TableSpec = TableSpec {
             "What the spacing of contraction joints goes by, and how they are cut.",
         ),
         may("joint", Tables(&JOINT), "Joints that must be there, and places where none may run."),
+        may("reinforcement", Table(&REINFORCEMENT), "What holds the slab together where it cracks."),
+        may("takeoff", Table(&TAKEOFF), "How goods are sold and how far they go."),
     ],
 };
 

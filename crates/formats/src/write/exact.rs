@@ -2,7 +2,7 @@
 
 use basis::quantity::feet_inches_in_words;
 use basis::{
-    Angle, AreaRate, Currency, Density, Estimate, Length, Money, Pressure, Price, Share, Slope, Speed,
+    Angle, AreaRate, Cover, Currency, Density, Estimate, Length, Money, Pressure, Price, Share, Slope, Speed,
     Temperature, TimeSpan, UnitSystem, Volume, VolumeRate,
 };
 
@@ -134,6 +134,15 @@ impl WriteQuantity for Speed {
         let metric: Unit = ("m/s", 1.0);
         let list = if units == UnitSystem::Us { [us, feet, metric] } else { [metric, us, feet] };
         exact(self.in_metres_per_second(), &list, same(self))
+    }
+}
+
+impl WriteQuantity for Cover {
+    fn text(self, units: UnitSystem) -> String {
+        let us: Unit = ("ft2/gal", Self::square_feet_per_gallon(1.0).in_square_metres_per_cubic_metre());
+        let metric: Unit = ("m2/l", 1000.0);
+        let list = if units == UnitSystem::Us { [us, metric] } else { [metric, us] };
+        exact(self.in_square_metres_per_cubic_metre(), &list, same(self))
     }
 }
 

@@ -10,12 +10,12 @@ use super::Writer;
 use super::exact::WriteQuantity;
 
 impl Writer<'_> {
-    fn quantity<Q: WriteQuantity>(&mut self, key: &str, value: Q) {
+    pub(super) fn quantity<Q: WriteQuantity>(&mut self, key: &str, value: Q) {
         let text = value.text(self.units);
         self.value(key, &text);
     }
 
-    fn perhaps<Q: WriteQuantity>(&mut self, key: &str, value: Option<Q>) {
+    pub(super) fn perhaps<Q: WriteQuantity>(&mut self, key: &str, value: Option<Q>) {
         if let Some(value) = value {
             self.quantity(key, value);
         }

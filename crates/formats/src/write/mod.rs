@@ -4,6 +4,7 @@ mod exact;
 mod finishing;
 mod floor;
 mod joints;
+mod supplies;
 
 use std::fmt::Write as _;
 
@@ -47,6 +48,7 @@ pub fn write_job(job: &Job) -> String {
     out.order();
     finishing::all(&mut out);
     joints::all(&mut out);
+    supplies::all(&mut out);
     out.text
 }
 

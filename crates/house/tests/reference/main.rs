@@ -5,6 +5,7 @@
 
 mod air;
 mod column;
+mod cover;
 mod cuts;
 mod documents;
 mod floors;

@@ -18,6 +18,7 @@ use basis::UnitSystem;
 use ground::{P2, P3};
 
 pub use field::neat_limits;
+pub use layers::laid::{LaidLabel, LaidLayer, LaidLine, LaidSheet};
 pub use layers::state::{BayHatch, BayStateMark, StateLayer};
 pub(crate) use page::neat_scale;
 pub use table::Table;
@@ -159,6 +160,8 @@ pub enum Layer {
     Joints(JointsLayer),
     /// What each bay is like at an instant.
     State(StateLayer),
+    /// Sheets or bars as they lie.
+    Laid(LaidLayer),
 }
 
 /// The base as shot.

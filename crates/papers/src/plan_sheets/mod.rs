@@ -3,6 +3,7 @@
 mod fall;
 mod floor;
 mod joint_sheet;
+mod laid;
 mod pour_sheets;
 
 use basis::quantity::{feet_inches, rod, thickness};
@@ -15,6 +16,7 @@ use pour::plan::Plan;
 
 pub(crate) use floor::drawing as floor_drawing;
 pub(crate) use joint_sheet::{from as saw_from, joints as joint_layer};
+pub use laid::takeoff_sheets;
 pub(crate) use pour_sheets::from_edge;
 
 use crate::clock_sheets::day_line;

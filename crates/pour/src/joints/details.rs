@@ -87,13 +87,13 @@ pub struct Strip {
 
 /// The directions of the joints.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Frame {
+pub(crate) struct Frame {
     right: P2,
 }
 
 impl Frame {
     /// Along the longest straight piece of the boundary.
-    pub(super) fn of(floor: &Floor) -> Self {
+    pub(crate) fn of(floor: &Floor) -> Self {
         let longest = floor.segments.iter().max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)));
         let right = longest.map_or(P2::new(1.0, 0.0), |s| (s.b - s.a).unit());
         // The quarter turn that points right: the same floor drawn backward gets the same frame.
@@ -101,17 +101,17 @@ impl Frame {
         let right = turns.into_iter().max_by(|a, b| a.x.total_cmp(&b.x)).unwrap_or(right);
         Self { right: if right.norm() > 0.5 { right } else { P2::new(1.0, 0.0) } }
     }
-    pub(super) fn local(&self, p: P2) -> P2 {
+    pub(crate) fn local(&self, p: P2) -> P2 {
         P2::new(p.dot(self.right), p.dot(self.right.left()))
     }
-    pub(super) fn plan(&self, p: P2) -> P2 {
+    pub(crate) fn plan(&self, p: P2) -> P2 {
         self.right * p.x + self.right.left() * p.y
     }
-    pub(super) fn ring(&self, ring: &Polygon) -> Vec<P2> {
+    pub(crate) fn ring(&self, ring: &Polygon) -> Vec<P2> {
         ring.corners().iter().map(|p| self.local(*p)).collect()
     }
     /// The boundary, then the openings.
-    pub(super) fn rings(&self, floor: &Floor) -> Vec<Vec<P2>> {
+    pub(crate) fn rings(&self, floor: &Floor) -> Vec<Vec<P2>> {
         std::iter::once(&floor.boundary).chain(&floor.holes).map(|r| self.ring(r)).collect()
     }
 }

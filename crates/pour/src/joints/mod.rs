@@ -22,7 +22,7 @@ pub use spacing::{
 
 use crate::bays::{Bay, BayPlan};
 use crate::job::{Job, Jointing};
-use details::Frame;
+pub(crate) use details::Frame;
 use lines::{Along, Wishes, chords, transposed};
 use search::Limits;
 

@@ -2,7 +2,7 @@
 
 use basis::{AreaRate, Currency, Money, Place, Price, Share, Speed, TimeSpan, Volume, VolumeRate};
 
-use super::unit::Unit;
+use crate::unit::Unit;
 
 /// A price for one of a unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

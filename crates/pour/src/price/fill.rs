@@ -6,8 +6,8 @@ use jiff::civil::Weekday;
 use super::book::{MIX_PARTS, MixPart, PlantRates, Profit, RateBook, TaxOn, Use};
 use super::labour::{Hours, Operation};
 use super::sheet::{Section, Sheet, WHOLE, millionths};
-use super::unit::{Amount, Unit};
 use crate::job::Plant;
+use crate::unit::{Amount, Unit};
 
 /// A material that the floor takes.
 #[derive(Debug, Clone, PartialEq)]

@@ -136,7 +136,7 @@ fn strayed(case: Case, rates: &LabourRates, assumed: &mut Vec<Assumed>) -> f64 {
 }
 
 /// Length of the edges that stand against forms.
-pub(super) fn form_length(floor: &Floor) -> Length {
+fn form_length(floor: &Floor) -> Length {
     let formed = floor.segments.iter().filter(|segment| segment.kind == EdgeKind::Free);
     Length::metres(formed.map(|segment| segment.a.distance(segment.b)).sum())
 }

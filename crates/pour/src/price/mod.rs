@@ -7,13 +7,13 @@ mod book;
 mod fill;
 mod gather;
 mod labour;
-mod materials;
 mod options;
 mod quote;
 mod sheet;
-mod unit;
 mod whole;
 
+pub use crate::takeoff::ITEMS;
+pub use crate::unit::{Amount, Goods, Unit};
 pub use book::{
     Admixture, LabourRates, MIX_PARTS, MachineRate, MaterialRate, MixPart, OtherSum, Person, PlantRates,
     Profit, Rate, RateBook, Tax, TaxOn, USES, Use,
@@ -21,11 +21,9 @@ pub use book::{
 pub use fill::{Bill, Needed, plant_terms, sheet};
 pub use gather::{Case, Figures, bill};
 pub use labour::{Hours, Operation, Work, finishing, hours};
-pub use materials::{COVER, ITEMS};
 pub use options::{Asked, Change, changed, words};
 pub use quote::{OtherWay, Quote, quote};
 pub use sheet::{Blank, Difference, Line, Measure, Section, Sheet, differences};
-pub use unit::{Amount, Unit};
 pub use whole::{DOUBTS, Doubtful, PriceOptions, Priced, Way, price};
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use basis::{Currency, Money, Place, Share};
 
-use super::unit::Unit;
+use crate::unit::Unit;
 
 /// What part of the price a line belongs to, in the order of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

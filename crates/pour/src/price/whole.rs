@@ -1,18 +1,18 @@
 //! The whole price of a job: planned, taken off and priced, in doubt and in other ways to build it.
 
-use basis::{Money, Note, Place, Report, TimeSpan, UnitSystem, Volume, has_fault};
+use basis::{Area, Money, Note, Place, Report, TimeSpan, UnitSystem, Volume, has_fault};
 
 use super::book::{MaterialRate, Rate, RateBook};
 use super::fill::{Bill, Needed, for_one, plant_terms, sheet};
-use super::gather::{Case, Figures, bill, form_length};
-use super::materials::{ITEMS, materials};
+use super::gather::{Case, Figures, bill};
 use super::options::{Asked, Change, changed};
 use super::sheet::{Difference, Sheet, differences};
-use super::unit::Unit;
 use crate::day::{Day, FloorOfDay, day};
-use crate::job::{Assumed, Job};
+use crate::job::{Assumed, Job, ReinforcementKind};
 use crate::plan::{Plan, plan};
 use crate::rounds::{Answer, Budget};
+use crate::takeoff::{ITEMS, TakeOff, TakeOffInput, takeoff};
+use crate::unit::Unit;
 
 /// What is asked of a price.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,7 +85,7 @@ pub fn price(job: &Job, book: &RateBook, asked: &PriceOptions) -> Report<Priced>
     let book = &with_stone_of(job, book);
     let floor = floor(job, asked).unload(&mut notes);
     let Some(floor) = floor.filter(|_| !has_fault(&notes)) else { return Report::refused(notes) };
-    let mut assumed = Vec::new();
+    let mut assumed = floor.assumed.clone();
     let planned = priced(job, book, &floor, Case::Planned, &mut assumed);
     let doubt = DOUBTS.map(|doubt| doubtful(job, book, &floor, doubt, &mut assumed)).to_vec();
     let ways = asked.ways.iter().map(|way| built(job, book, way, asked, &planned.1, &mut notes)).collect();
@@ -112,6 +112,18 @@ struct Floor {
     plan: Plan,
     day: Option<Day>,
     materials: Vec<Needed>,
+    /// What the take-off took by default.
+    assumed: Vec<Assumed>,
+}
+
+/// What the take-off buys, as lines of the bill.
+fn needed(taken: &TakeOff) -> Vec<Needed> {
+    let one = |line: &crate::takeoff::Line| Needed {
+        item: line.item.to_owned(),
+        what: line.what.clone(),
+        amount: line.bought,
+    };
+    taken.lines.iter().map(one).collect()
 }
 
 fn floor(job: &Job, asked: &PriceOptions) -> Report<Floor> {
@@ -131,8 +143,17 @@ fn floor(job: &Job, asked: &PriceOptions) -> Report<Floor> {
             "see the finishing clock for what would mend the day",
         ));
     }
-    let materials = materials(job, &plan, &plan.joints, form_length(&plan.floor), &mut notes);
-    Report::with(Floor { plan, day, materials }, notes)
+    let input = TakeOffInput { job, plan: &plan };
+    let Some(taken) = takeoff(&input).unload(&mut notes) else { return Report::refused(notes) };
+    Report::with(Floor { plan, day, materials: needed(&taken), assumed: taken.assumed }, notes)
+}
+
+/// Floor on which mesh or bars are laid.
+fn steel(job: &Job, plan: &Plan) -> Area {
+    match job.reinforcement.kind {
+        ReinforcementKind::Mesh | ReinforcementKind::Bars => Area::square_metres(plan.floor.area),
+        ReinforcementKind::None | ReinforcementKind::Fiber => Area::ZERO,
+    }
 }
 
 fn figured<'a>(job: &'a Job, floor: &'a Floor) -> Figures<'a> {
@@ -142,7 +163,7 @@ fn figured<'a>(job: &'a Job, floor: &'a Floor) -> Figures<'a> {
         day: floor.day.as_ref(),
         sawn: floor.plan.joints.sawn,
         materials: &floor.materials,
-        steel: basis::Area::ZERO,
+        steel: steel(job, &floor.plan),
     }
 }
 

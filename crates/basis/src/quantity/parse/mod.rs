@@ -18,7 +18,7 @@ pub use price::{
 };
 
 use super::{
-    Angle, Area, AreaRate, Density, Length, Mass, Pressure, Share, Slope, Speed, Temperature,
+    Angle, Area, AreaRate, Cover, Density, Length, Mass, Pressure, Share, Slope, Speed, Temperature,
     TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 use term::Term;
@@ -278,6 +278,8 @@ readable! {
         "a volume per time", "12 yd3/h", 0.0, 1.0, "0 to 3,600 m3/h";
     AreaRate, AreaRate, AreaRate, square_metres_per_second, in_square_metres_per_second,
         "an area per time", "1500 ft2/h", 0.0, 10.0, "0 to 36,000 m2/h";
+    Cover, Cover, Cover, square_metres_per_cubic_metre, in_square_metres_per_cubic_metre,
+        "an area per volume", "200 ft2/gal", 0.0, 1e6, "0 to 1,000 m2/l";
 }
 
 #[cfg(test)]

@@ -114,6 +114,9 @@ fn every_other_quantity_as_people_write_it() {
     close::<VolumeRate>("9 m3 per hour", 9.0 / 3600.0);
     close::<AreaRate>("1500 ft2/h", 1500.0 * 0.092_903_04 / 3600.0);
     close::<AreaRate>("140 m2 per hour", 140.0 / 3600.0);
+    // A gallon is 3.785411784 l (NIST SP 811, appendix B.8, from memory).
+    close::<Cover>("200 ft2/gal", 200.0 * 0.092_903_04 / 3.785_411_784e-3);
+    close::<Cover>("5 m2 per litre", 5000.0);
     for said in ["70 degF", "70 °F", "70 F", "70 deg F", "70 º f"] {
         close::<Temperature>(said, 294.261_111_111);
     }

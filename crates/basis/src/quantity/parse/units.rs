@@ -1,8 +1,8 @@
 //! The units we read, their spellings and their sizes.
 
 use super::super::{
-    Angle, Area, AreaRate, Density, Length, Mass, Pressure, Share, Slope, Speed, TemperatureDifference,
-    TimeSpan, Volume, VolumeRate,
+    Angle, Area, AreaRate, Cover, Density, Length, Mass, Pressure, Share, Slope, Speed,
+    TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 use super::{QuantityFault, Slip};
 
@@ -25,6 +25,7 @@ pub enum Kind {
     Pressure,
     VolumeRate,
     AreaRate,
+    Cover,
 }
 
 impl Kind {
@@ -45,6 +46,7 @@ impl Kind {
             Self::Pressure => "a pressure or strength",
             Self::VolumeRate => "a volume per time",
             Self::AreaRate => "an area per time",
+            Self::Cover => "an area per volume",
         }
     }
 }
@@ -175,6 +177,9 @@ const SIZES: &[(Kind, &str, f64)] = &[
     (Kind::AreaRate, "ft2/min", AreaRate::square_feet_per_hour(60.0).in_square_metres_per_second()),
     (Kind::AreaRate, "m2/h", AreaRate::square_metres_per_hour(1.0).in_square_metres_per_second()),
     (Kind::AreaRate, "m2/min", 1.0 / 60.0),
+    (Kind::Cover, "ft2/gal", Cover::square_feet_per_gallon(1.0).in_square_metres_per_cubic_metre()),
+    (Kind::Cover, "sf/gal", Cover::square_feet_per_gallon(1.0).in_square_metres_per_cubic_metre()),
+    (Kind::Cover, "m2/l", Cover::square_metres_per_litre(1.0).in_square_metres_per_cubic_metre()),
 ];
 
 /// Units that may follow a larger one, and how many make one of it.
@@ -241,6 +246,7 @@ pub(super) fn offer(kind: Kind, number: &str) -> String {
         Kind::Pressure => &["psi", "MPa"],
         Kind::VolumeRate => &["yd3/h", "m3/h"],
         Kind::AreaRate => &["ft2/h", "m2/h"],
+        Kind::Cover => &["ft2/gal", "m2/l"],
     };
     let offers: Vec<String> = units.iter().map(|unit| format!("\"{number} {unit}\"")).collect();
     match offers.split_last() {

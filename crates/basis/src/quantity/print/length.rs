@@ -110,6 +110,22 @@ pub fn length(length: Length, units: UnitSystem) -> String {
     }
 }
 
+/// The size of goods: as [`length()`], but millimetres under a metre.
+///
+/// ```
+/// # use basis::{Length, UnitSystem, quantity::size};
+/// assert_eq!(size(Length::inches(8.0), UnitSystem::Us), "8\"");
+/// assert_eq!(size(Length::millimetres(150.0), UnitSystem::Metric), "150 mm");
+/// assert_eq!(size(Length::metres(2.4), UnitSystem::Metric), "2.400 m");
+/// ```
+#[must_use]
+pub fn size(size: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric if size.abs() < Length::metres(0.9995) => millimetres(size),
+        _ => length(size, units),
+    }
+}
+
 /// A thickness or a small height: inches to the eighth without feet, or whole millimetres.
 ///
 /// ```

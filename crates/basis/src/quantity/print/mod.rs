@@ -6,12 +6,14 @@
 mod length;
 mod money;
 
-pub use length::{decimal_feet, feet_inches, feet_inches_in_words, length, millimetres, rod, thickness};
+pub use length::{
+    decimal_feet, feet_inches, feet_inches_in_words, length, millimetres, rod, size, thickness,
+};
 pub use money::{money, price_per_time, price_per_volume};
 
 use super::{
-    Angle, Area, AreaRate, Density, Mass, Pressure, Share, Slope, Speed, Temperature, TemperatureDifference,
-    TimeSpan, Volume, VolumeRate,
+    Angle, Area, AreaRate, Cover, Density, Mass, Pressure, Share, Slope, Speed, Temperature,
+    TemperatureDifference, TimeSpan, Volume, VolumeRate,
 };
 use crate::UnitSystem;
 use length::mixed;
@@ -231,6 +233,22 @@ pub fn area_rate(rate: AreaRate, units: UnitSystem) -> String {
         units,
         (rate.in_square_feet_per_hour(), 0, "ft2/h"),
         (rate.in_square_metres_per_hour(), 0, "m2/h"),
+    )
+}
+
+/// How far a compound goes: `200 ft2/gal`, `4.9 m2/l`.
+///
+/// ```
+/// # use basis::{Cover, UnitSystem, quantity::cover};
+/// assert_eq!(cover(Cover::square_feet_per_gallon(200.0), UnitSystem::Us), "200 ft2/gal");
+/// assert_eq!(cover(Cover::square_feet_per_gallon(200.0), UnitSystem::Metric), "4.9 m2/l");
+/// ```
+#[must_use]
+pub fn cover(cover: Cover, units: UnitSystem) -> String {
+    by_system(
+        units,
+        (cover.in_square_feet_per_gallon(), 0, "ft2/gal"),
+        (cover.in_square_metres_per_litre(), 1, "m2/l"),
     )
 }
 

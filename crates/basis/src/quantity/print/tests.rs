@@ -90,6 +90,8 @@ proptest! {
             returns(r, &volume_rate(r, units), by(0.076_455_486 / 3600.0, 0.1 / 3600.0))?;
             let a = AreaRate::square_metres_per_hour(x * 1000.0);
             returns(a, &area_rate(a, units), by(0.092_903_04 / 3600.0, 1.0 / 3600.0))?;
+            let c = Cover::square_metres_per_cubic_metre(x * 1e4);
+            returns(c, &cover(c, units), by(24.543, 100.0))?;
         }
         let (h, g) = (Share::ratio(y), Angle::degrees(y * 360.0));
         returns(h, &share(h), 1e-3)?;

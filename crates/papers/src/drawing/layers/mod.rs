@@ -3,6 +3,7 @@
 mod base;
 mod fall;
 mod joints;
+pub(super) mod laid;
 mod loads;
 mod pads;
 mod reach;
@@ -42,6 +43,7 @@ pub(super) fn title(layer: &Layer) -> String {
         Layer::Pads(_) => "Pads",
         Layer::Reach(_) => "Reach",
         Layer::Joints(_) => "Joints",
+        Layer::Laid(layer) => return super::text::clean(&layer.title),
         Layer::State(layer) => return super::text::clean(&format!("The floor at {}", layer.at)),
     }
     .to_owned()
@@ -66,6 +68,7 @@ pub(super) fn table(layer: &Layer) -> Option<&Table> {
         Layer::Reach(layer) => Some(&layer.table),
         Layer::Joints(layer) => Some(&layer.table),
         Layer::State(layer) => Some(&layer.table),
+        Layer::Laid(layer) => Some(&layer.table),
         _ => None,
     }
     .filter(|table| !table.rows.is_empty())
@@ -95,6 +98,7 @@ pub(super) fn under(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer) ->
         Layer::Reach(layer) => reach::under(canvas, floor, layer),
         Layer::State(layer) => on_floor_only(canvas, floor, |canvas| state::under(canvas, layer)),
         Layer::Joints(layer) => on_floor_only(canvas, floor, |canvas| joints::under(canvas, layer)),
+        Layer::Laid(layer) => on_floor_only(canvas, floor, |canvas| laid::under(canvas, layer)),
         Layer::Pads(_) => {}
     }
     Contours::new()
@@ -111,6 +115,7 @@ pub(super) fn over(canvas: &mut Canvas, floor: &FloorDrawing, layer: &Layer, con
         Layer::Reach(layer) => reach::over(canvas, floor, layer),
         Layer::Joints(layer) => joints::over(canvas, layer),
         Layer::State(layer) => state::over(canvas, floor, layer),
+        Layer::Laid(layer) => laid::over(canvas, layer),
     }
 }
 
@@ -128,6 +133,7 @@ pub(super) fn keys(floor: &FloorDrawing, layer: &Layer) -> Vec<(Key, String)> {
         Layer::Reach(layer) => reach::keys(layer),
         Layer::Joints(layer) => joints::keys(layer),
         Layer::State(layer) => state::keys(layer),
+        Layer::Laid(layer) => laid::keys(layer),
     };
     let kinds = [
         (SideKind::Form, "form"),
@@ -163,6 +169,7 @@ pub(super) fn notes(layer: &Layer) -> Vec<String> {
     let own: &[String] = match layer {
         Layer::Reach(layer) => &layer.notes,
         Layer::Joints(layer) => &layer.notes,
+        Layer::Laid(layer) => &layer.notes,
         _ => &[],
     };
     let told = match layer {
@@ -184,6 +191,7 @@ pub(super) fn notes(layer: &Layer) -> Vec<String> {
         Layer::Joints(_) => {
             "Make a trial cut: start when the edge hardly ravels. Water or vacuum on the saw: its dust holds silica."
         }
+        Layer::Laid(_) => "Laps, cover and steel follow the drawing where there is one.",
         Layer::Fall(_) | Layer::Loads(_) => "Measures written here go before measures taken off the sheet.",
     };
     own.iter().cloned().chain([told.to_owned()]).collect()

@@ -297,7 +297,7 @@ fn best(task: &Task, nodes: u32) -> Found {
 }
 
 /// Greatest common divisor.
-fn common(a: u32, b: u32) -> u32 {
+pub(super) fn common(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { common(b, a % b) }
 }
 

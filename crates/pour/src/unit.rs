@@ -56,6 +56,37 @@ pub enum Amount {
     Count(u32),
     /// By begun days.
     Days(u32),
+    /// Goods: by the piece or by what the pieces hold, whichever the price is for.
+    Goods(Goods),
+}
+
+/// Goods as they are bought: how many, and what they hold together.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Goods {
+    /// Pieces; absent for what comes in bulk.
+    pub count: Option<u32>,
+    /// Their length.
+    pub length: Option<Length>,
+    /// Their area.
+    pub area: Option<Area>,
+    /// Their volume.
+    pub volume: Option<Volume>,
+    /// Their mass.
+    pub mass: Option<Mass>,
+}
+
+impl Goods {
+    /// In every way in which they can be told, pieces first.
+    pub fn amounts(self) -> impl Iterator<Item = Amount> {
+        let all = [
+            self.count.map(Amount::Count),
+            self.volume.map(Amount::Volume),
+            self.length.map(Amount::Length),
+            self.area.map(Amount::Area),
+            self.mass.map(Amount::Mass),
+        ];
+        all.into_iter().flatten()
+    }
 }
 
 /// The units with their words, the first one printed.
@@ -101,7 +132,7 @@ impl Amount {
     /// In hundredths of a unit, halves rounded up; absent when the unit measures something else.
     ///
     /// ```
-    /// # use basis::Volume; use pour::price::{Amount, Unit};
+    /// # use basis::Volume; use pour::unit::{Amount, Unit};
     /// let base = Amount::Volume(Volume::cubic_yards(8.915));
     /// assert_eq!(base.hundredths(Unit::CubicYard), Some(892));
     /// assert_eq!(base.hundredths(Unit::Ton), None);
@@ -109,6 +140,7 @@ impl Amount {
     #[must_use]
     pub fn hundredths(self, unit: Unit) -> Option<i64> {
         let count = match (self, unit) {
+            (Self::Goods(goods), _) => return goods.amounts().find_map(|amount| amount.hundredths(unit)),
             (Self::Volume(v), Unit::CubicYard) => v.in_cubic_yards(),
             (Self::Volume(v), Unit::CubicMetre) => v.in_cubic_metres(),
             (Self::Volume(v), Unit::Gallon) => v.in_gallons(),
@@ -133,7 +165,7 @@ impl Amount {
 
     /// The unit in which it is told when no price says another.
     #[must_use]
-    pub const fn unit(self, units: UnitSystem) -> Unit {
+    pub fn unit(self, units: UnitSystem) -> Unit {
         let is_us = matches!(units, UnitSystem::Us);
         match self {
             Self::Volume(_) if is_us => Unit::CubicYard,
@@ -147,6 +179,7 @@ impl Amount {
             Self::Time(_) => Unit::Hour,
             Self::Count(_) => Unit::Each,
             Self::Days(_) => Unit::Day,
+            Self::Goods(goods) => goods.amounts().next().map_or(Unit::Each, |amount| amount.unit(units)),
         }
     }
 }
@@ -174,5 +207,19 @@ mod tests {
         assert_eq!(tons.hundredths(Unit::Tonne), Some(1_179));
         assert_eq!(Amount::Volume(Volume::cubic_yards(10.0)).hundredths(Unit::CubicMetre), Some(765));
         assert_eq!(Amount::Volume(Volume::cubic_metres(f64::NAN)).hundredths(Unit::CubicMetre), None);
+    }
+
+    /// A roll of poly of 20 by 100 ft is priced by the roll or by its 2,000 ft², mesh by the sheet, the area or the ton.
+    #[test]
+    fn goods_are_priced_by_piece_or_by_what_they_hold() {
+        let area = Area::square_feet(2000.0);
+        let roll = Amount::Goods(Goods { count: Some(1), area: Some(area), ..Goods::default() });
+        assert_eq!(roll.hundredths(Unit::Each), Some(100));
+        assert_eq!(roll.hundredths(Unit::SquareFoot), Some(200_000));
+        assert_eq!(roll.hundredths(Unit::Ton), None);
+        assert_eq!(roll.unit(UnitSystem::Us), Unit::Each);
+        let stone = Amount::Goods(Goods { volume: Some(Volume::cubic_yards(8.92)), ..Goods::default() });
+        assert_eq!(stone.unit(UnitSystem::Metric), Unit::CubicMetre);
+        assert_eq!(Amount::Goods(Goods::default()).hundredths(Unit::Each), None);
     }
 }
