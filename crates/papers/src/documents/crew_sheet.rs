@@ -126,10 +126,9 @@ fn reach(facts: &Facts<'_>) -> Vec<Value> {
 fn joints(facts: &Facts<'_>) -> Value {
     let joints = &facts.plan.joints;
     let rows = joints.joints.iter().enumerate().map(|(i, joint)| {
-        let tape = joint.tape.as_ref().map(|(far, edge)| {
-            let parts = [("length", Said::same(facts.length(*far))), ("edge", Said::same(cut(edge, 40)))];
-            facts.words.with("tape-from", &parts).json()
-        });
+        // As at the pads: the same in every language.
+        let tape =
+            joint.tape.as_ref().map(|(far, edge)| format!("{}: {}", cut(edge, 40), facts.length(*far)));
         json!({
             "n": i + 1, "long": facts.length(joint.length()), "tape": tape, "bay": joint.after,
             "from": crate::plan_sheets::saw_from(facts.job, facts.plan, joint),
