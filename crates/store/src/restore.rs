@@ -51,6 +51,7 @@ pub fn restore(file: &Path, folder: &Path, over: Over, now: Timestamp) -> Result
         });
         if !matches!(jobs, Ok(0)) {
             let message = match jobs {
+                Ok(1) => format!("{} holds a job", folder.display()),
                 Ok(jobs) => format!("{} holds {jobs} jobs", folder.display()),
                 Err(fault) => format!("{} holds a database: {}", folder.display(), fault.note.message),
             };
@@ -108,8 +109,7 @@ fn put_in_place(path: &Path, new: &Path, now: Timestamp) -> Result<Option<PathBu
     let failed = |error: std::io::Error| Fault::file(path, &error);
     let mut aside = None;
     if path.exists() {
-        let stamp = now.as_second();
-        let kept = path.with_file_name(format!("before-restore-{stamp}.db"));
+        let kept = free_name(path, now);
         // What the old one has in its log goes into it first; one that is too damaged for that keeps its log beside it.
         let whole = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
             .and_then(|old| Ok(old.pragma_update_and_check(None, "journal_mode", "DELETE", |_| Ok(()))?));
@@ -128,6 +128,16 @@ fn put_in_place(path: &Path, new: &Path, now: Timestamp) -> Result<Option<PathBu
     fs::rename(new, path).map_err(failed)?;
     files::sync_folder_of(path)?;
     Ok(aside)
+}
+
+/// A name that nothing has yet: what was put aside before stays.
+fn free_name(path: &Path, now: Timestamp) -> PathBuf {
+    let stamp = now.as_second();
+    let name = |nth: u32| match nth {
+        0 => path.with_file_name(format!("before-restore-{stamp}.db")),
+        nth => path.with_file_name(format!("before-restore-{stamp}-{nth}.db")),
+    };
+    (0..u32::MAX).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(0))
 }
 
 fn beside(path: &Path, end: &str) -> PathBuf {

@@ -80,9 +80,12 @@ fn a_restore_goes_over_nothing_unless_it_is_told_to() {
     drop(other);
     let fault = restore(&file, to.path(), Over::Nothing, now()).unwrap_err();
     assert_eq!(fault.kind, Kind::InTheWay);
-    assert!(fault.note.message.contains("holds 1 jobs") && fault.note.hint.contains("--replace"), "{fault}");
+    assert!(fault.note.message.contains("holds a job") && fault.note.hint.contains("--replace"), "{fault}");
     let done = restore(&file, to.path(), Over::Jobs, now()).unwrap();
     assert_eq!(events_of(&open(&to)), events);
+    // A second one at the same instant puts aside what the first brought, and leaves what that put aside.
+    let second = restore(&file, to.path(), Over::Jobs, now()).unwrap();
+    assert_ne!(second.aside, done.aside);
     // The database that was there is put aside and can be opened.
     let again = folder();
     std::fs::rename(done.aside.unwrap(), again.path().join("flatwright.db")).unwrap();
