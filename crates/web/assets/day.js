@@ -6,8 +6,8 @@
  * @param {number} at milliseconds @param {string} zone @param {boolean} twelve
  */
 function told(at, zone, twelve) {
-  const how = { timeZone: zone, hour: /** @type {const} */ ("numeric"), minute: /** @type {const} */ ("2-digit"), hour12: twelve };
-  return new Intl.DateTimeFormat("en-US", how).format(at).replace(/\s?([AP])M$/, (_, half) => ` ${half.toLowerCase()}m`);
+  const how = { timeZone: zone, hour: /** @type {const} */ ("numeric"), minute: /** @type {const} */ ("2-digit"), hourCycle: /** @type {"h12" | "h23"} */ (twelve ? "h12" : "h23") };
+  return new Intl.DateTimeFormat("en-US", how).format(at).replace(/^0(?=\d)/, "").replace(/\s?([AP])M$/, (_, half) => ` ${half.toLowerCase()}m`);
 }
 
 /** @param {ParentNode} page */

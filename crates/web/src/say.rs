@@ -13,6 +13,7 @@ pub fn raised(text: &str) -> String {
         .replace(" m3", " m\u{b3}")
         .replace("ft2", "ft\u{b2}")
         .replace(" m2", " m\u{b2}")
+        .replace("/m2", "/m\u{b2}")
 }
 
 /// A volume.
@@ -85,6 +86,7 @@ pub fn ahead(span: TimeSpan) -> String {
     let minutes = span.in_minutes().round();
     let far = |minutes: f64| match minutes as u64 {
         m if m < 90 => format!("{m} min"),
+        m if m >= 48 * 60 => format!("{} days", m / (24 * 60)),
         m => format!("{} h {:02} min", m / 60, m % 60),
     };
     match minutes {
@@ -107,7 +109,7 @@ mod tests {
 
     #[test]
     fn times_ahead_and_behind() {
-        let told = [0.2, 12.0, -20.0, 125.0].map(|m| ahead(TimeSpan::minutes(m)));
-        assert_eq!(told, ["now", "in 12 min", "20 min ago", "in 2 h 05 min"]);
+        let told = [0.2, 12.0, -20.0, 125.0, 45_592.0].map(|m| ahead(TimeSpan::minutes(m)));
+        assert_eq!(told, ["now", "in 12 min", "20 min ago", "in 2 h 05 min", "in 31 days"]);
     }
 }

@@ -79,7 +79,7 @@ impl Browser {
         browser
     }
 
-    fn send(&self, method: &str, path: &str, body: &Value) -> Value {
+    fn try_to_send(&self, method: &str, path: &str, body: &Value) -> Value {
         let mut socket = TcpStream::connect(("127.0.0.1", self.port)).expect("the driver listens");
         let body = body.to_string();
         let head = format!(
@@ -105,7 +105,11 @@ impl Browser {
         let mut text = vec![0; length];
         answer.read_exact(&mut text).expect("the whole answer");
         let value: Value = serde_json::from_slice(&text).expect("JSON");
-        let value = value["value"].clone();
+        value["value"].clone()
+    }
+
+    fn send(&self, method: &str, path: &str, body: &Value) -> Value {
+        let value = self.try_to_send(method, path, body);
         assert!(
             value["error"].is_null() || value["message"].is_null(),
             "{method} {path}: {}",
@@ -156,15 +160,31 @@ impl Browser {
     }
 
     /// Clicks the first element that a selector finds, as a finger would: it must be there to be hit.
+    ///
+    /// A page may put itself anew between the look and the tap; a person would tap again, and so does this.
     pub fn click(&self, selector: &str) {
-        let found = self.ask("/element", &json!({ "using": "css selector", "value": selector }));
-        let id =
-            found.as_object().and_then(|o| o.values().next()).and_then(Value::as_str).expect("an element");
-        self.run(&format!(
-            "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
-            json!(selector)
-        ));
-        self.ask(&format!("/element/{id}/click"), &json!({}));
+        let mut told = Value::Null;
+        for _ in 0..20 {
+            let show =
+                format!("document.querySelector({})?.scrollIntoView({{ block: 'center' }})", json!(selector));
+            self.run(&show);
+            let path = format!("/session/{}/element", self.session);
+            let found =
+                self.try_to_send("POST", &path, &json!({ "using": "css selector", "value": selector }));
+            let id = found
+                .as_object()
+                .and_then(|o| o.get("element-6066-11e4-a52e-4f735466cecf"))
+                .and_then(Value::as_str);
+            told = match id {
+                Some(id) => self.try_to_send("POST", &format!("{path}/{id}/click"), &json!({})),
+                None => found.clone(),
+            };
+            if told.is_null() {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(100));
+        }
+        panic!("{selector} could not be tapped: {told}");
     }
 
     /// Presses keys one after the other on whatever has the focus.
