@@ -1,7 +1,7 @@
 //! The app in the browser: pages of the job, served from one program.
 //!
 //! Nothing is figured here: a page asks the engine through [`desk`], which works each result once, and shows it. Every request
-//! passes [`guard`].
+//! passes the guard, which lets in only what comes from the app's own pages.
 
 pub mod app;
 mod assets;

@@ -69,6 +69,20 @@ fn codes_are_found_in_source() {
 }
 
 #[test]
+fn a_note_is_explained_once() {
+    let page = tree::text(&tree::root().join("docs/notes.md"));
+    let mut seen = BTreeSet::new();
+    let is_code_row = |cells: &[String]| is_code(cells[0].trim_matches('`')) && cells[0].starts_with('`');
+    let rows = markdown::rows(&page).into_iter().map(|(_, cells)| cells);
+    let again: Vec<String> = rows
+        .filter(|cells| is_code_row(cells))
+        .map(|cells| cells[0].clone())
+        .filter(|code| !seen.insert(code.clone()))
+        .collect();
+    assert!(again.is_empty(), "explained twice in docs/notes.md: {}", again.join(", "));
+}
+
+#[test]
 fn every_note_is_explained() {
     let explained = explained();
     let missing: Vec<String> = made()

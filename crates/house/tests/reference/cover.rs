@@ -13,8 +13,10 @@ use rand::{RngExt, SeedableRng};
 use serde_json::{Value, json};
 
 fn demo(name: &str) -> Job {
-    let text = tree::text(&tree::root().join("demo").join(name));
-    read_job(&text, name, &|_| Err("no file".to_owned())).report.value.unwrap_or_else(|| panic!("{name}"))
+    let folder = tree::root().join("demo");
+    let file = |named: &str| Ok(tree::text(&folder.join(named)).into_bytes());
+    let report = read_job(&tree::text(&folder.join(name)), name, &file).report;
+    report.value.unwrap_or_else(|| panic!("{name}: {:?}", report.notes))
 }
 
 /// The demonstration's floors, and the patio with its corners moved at random.

@@ -39,7 +39,7 @@ pub struct LogInput<'a> {
 /// How far the pour has got.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DaySoFar {
-    /// What [`forecast::seen`](crate::forecast::seen::seen) goes by, in order of time.
+    /// What [`seen`](crate::forecast::seen()) goes by, in order of time.
     pub sights: Vec<Sight>,
     /// How far the bays are placed, by their numbers.
     pub placed: Vec<PlacedBay>,
