@@ -64,7 +64,7 @@ fn lines_with(words: &[&str]) -> Vec<String> {
     for path in our_pages() {
         for (index, line) in tree::text(&path).lines().enumerate() {
             // What a field shows while it is empty is an attribute of HTML by that name.
-            let line = line.replace(concat!("placeholder", "="), "");
+            let line = line.replace(concat!("place", "holder="), "");
             for word in words.iter().filter(|word| line.contains(**word)) {
                 found.push(format!("{}:{}: {word}", tree::shown(&path), index + 1));
             }

@@ -266,7 +266,9 @@ pub(super) fn bars_each_way(
     let turned: Vec<Vec<P2>> =
         rings.iter().map(|ring| ring.iter().map(|p| P2::new(p.y, p.x)).collect()).collect();
     let ways = [bars(rings, &how), bars(&turned, &how)];
-    let long = |bar: &Run| steps_up(bar.to - bar.from, step);
+    // A whole bar of a stock that is no whole number of steps is told a part of a step short: the lap takes that up.
+    let whole_bar = steps_down(stock, step).max(1);
+    let long = |bar: &Run| steps_up(bar.to - bar.from, step).min(whole_bar);
     let mut lengths: Vec<u32> = ways.iter().flatten().map(long).collect();
     let all = lengths.clone();
     lengths.sort_unstable_by(|a, b| b.cmp(a));
