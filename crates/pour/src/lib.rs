@@ -13,6 +13,7 @@ pub mod joints;
 pub mod loads;
 pub mod log;
 pub mod order;
+pub mod pacing;
 pub mod pads;
 pub mod plan;
 pub mod prep;

@@ -1,10 +1,6 @@
 //! Small words of the pages: chances, lists of loads, minutes, spots.
 
-use basis::quantity::feet_inches;
-use basis::{Area, Length, TimeSpan, UnitSystem, Volume};
-use ground::P2;
-use pour::Job;
-use pour::plan::Plan;
+use basis::{Area, TimeSpan, UnitSystem, Volume};
 
 /// Text with its powers raised, as a page can show them: `22.00 yd³`.
 #[must_use]
@@ -58,26 +54,6 @@ pub fn list(volumes: &[Volume], units: UnitSystem) -> String {
 #[must_use]
 pub fn count(number: usize, thing: &str) -> String {
     format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
-}
-
-/// A length for pacing out: to the inch, or to the centimetre.
-#[must_use]
-pub fn rough(length: Length, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Us => feet_inches(length, 1),
-        UnitSystem::Metric => format!("{:.2} m", length.in_metres()),
-    }
-}
-
-/// Where a spot lies, roughly, from two edges.
-#[must_use]
-pub fn place(job: &Job, plan: &Plan, at: P2) -> String {
-    let tapes = ground::floor::tape_from(&plan.floor, at);
-    let said = tapes.iter().map(|t| match rough(t.distance, job.units) {
-        none if none == rough(Length::ZERO, job.units) => format!("at {}", t.name),
-        far => format!("{far} from {}", t.name),
-    });
-    said.collect::<Vec<_>>().join(", ")
 }
 
 /// How far off a time is: `now`, `in 12 min`, `20 min ago`, `in 2 h 5 min`.

@@ -12,7 +12,7 @@ use pour::day::{Day, person_name};
 use pour::forecast::Forecast;
 use pour::forecast::state::RoundName;
 use pour::job::Assumed;
-use pour::rounds::{Answer, Cause, Change, Direction, Outcome, Problem, Proof, Refusal, RoundPlan};
+use pour::rounds::{Answer, Change, Direction, Outcome, Problem, Proof, Refusal, RoundPlan};
 use pour::wall::{Wall, weekday};
 
 use super::words::{chance, count};
@@ -282,7 +282,7 @@ fn refused(refusal: &Refusal, problem: &Problem, wall: &Wall<'_>) -> String {
         failed.kind,
         wall.after(failed.window.earliest),
         wall.after(failed.window.latest),
-        cause(failed.cause),
+        failed.cause.told(),
     ));
     let mends: Vec<String> = refusal
         .mends()
@@ -334,18 +334,6 @@ fn listed(changes: &[&Change]) -> String {
         told.push(count(pairs, "pair") + " of these");
     }
     told.join("; ")
-}
-
-const fn cause(cause: Cause) -> &'static str {
-    match cause {
-        Cause::NoWay => "Nothing at hand can do it.",
-        Cause::WindowTooShort => "The window is shorter than the work, whoever does it.",
-        Cause::ShortOfPeople => "With more people it would fit.",
-        Cause::ShortOfMachines => "With another machine it would fit.",
-        Cause::PeopleOrMachines => "More people or another machine would do.",
-        Cause::PeopleAndMachines => "It takes both more people and another machine.",
-        Cause::Unexplained => "The windows clash.",
-    }
 }
 
 fn changed(change: &Change) -> String {

@@ -5,9 +5,10 @@ use basis::{Area, Currency, Origin, TimeSpan, UnitSystem, Volume};
 use pour::Job;
 use pour::balance::Balance;
 use pour::order::{Ahead, Basis, Measure, OrderRow};
+use pour::pacing::spot;
 use pour::plan::Plan;
 
-use super::words::{chance, list, origin, place, share, share_with_doubt, some_area, with_doubt};
+use super::words::{chance, list, origin, share, share_with_doubt, some_area, with_doubt};
 use crate::page::{Align, Table, heading, paragraph};
 
 /// What the floor will take, from the slab to the need.
@@ -52,7 +53,7 @@ fn thinnest(job: &Job, plan: &Plan) -> String {
         "Thinnest place: {} ± {}, {}. The least accepted is {}; {under}.",
         thickness(thin.thickness, units),
         thickness(sd, units),
-        place(job, plan, thin.at),
+        spot(&plan.floor, thin.at, job.units),
         thickness(job.slab.minimum, units),
     ))
 }

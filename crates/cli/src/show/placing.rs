@@ -4,9 +4,10 @@ use basis::quantity::{area, length, money, slope, time_span, volume};
 use ground::P2;
 use ground::polygon::distance_to_segment;
 use pour::Job;
+use pour::pacing::rough;
 use pour::plan::Plan;
 
-use super::words::{count, days, minutes, rough, rough_up, ties};
+use super::words::{count, days, minutes, rough_up, ties};
 use crate::page::{Align, Table, heading, paragraph};
 
 /// An end of a bay farther from every edge than this lies inside, m.

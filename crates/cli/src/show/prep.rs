@@ -4,12 +4,13 @@ use basis::quantity::{area, length, money, thickness, volume};
 use basis::{Area, Length, Volume};
 use ground::advice::Patch;
 use pour::Job;
+use pour::pacing::spot;
 use pour::plan::Plan;
 use pour::prep::{BasePoint, FormMark, Verdict};
 use pour::stone::Exchange;
 
 use super::off;
-use super::words::{place, some_area, ties};
+use super::words::{some_area, ties};
 use crate::page::{Align, Table, heading, paragraph};
 
 fn mark(mark: FormMark) -> &'static str {
@@ -87,7 +88,7 @@ fn checks(job: &Job, plan: &Plan) -> String {
             check.must_read.said(job.rod),
             off(check.deviation, job).unwrap_or_else(|| "as drawn".to_owned()),
             verdict.to_owned(),
-            place(job, plan, check.at),
+            spot(&plan.floor, check.at, job.units),
         ]);
     }
     let tolerance = format!(
@@ -155,7 +156,7 @@ fn patches(job: &Job, plan: &Plan) -> String {
             thickness(patch.mean, units),
             thickness(patch.worst, units),
             volume(patch.volume, units),
-            place(job, plan, patch.worst_at),
+            spot(&plan.floor, patch.worst_at, job.units),
         ]);
     };
     patches.thin.iter().for_each(|patch| row("thin: cut", patch));
@@ -187,7 +188,7 @@ fn shots(job: &Job, plan: &Plan) -> String {
         table.row([
             (i + 1).to_string(),
             format!("± {}", volume(shot.volume_sd, job.units)),
-            place(job, plan, shot.at),
+            spot(&plan.floor, shot.at, job.units),
         ]);
     }
     text += &table.print();

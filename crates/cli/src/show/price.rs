@@ -7,15 +7,6 @@ use pour::price::{Blank, Line, Measure, Priced, Quote, RateBook, Section, Sheet,
 
 use crate::page::{Align, Table, heading, paragraph};
 
-/// Sections told line by line, with the words of their heading.
-const SECTIONS: [(Section, &str); 5] = [
-    (Section::Materials, "Materials"),
-    (Section::Plant, "Plant"),
-    (Section::Labour, "People"),
-    (Section::Machines, "Machines"),
-    (Section::Other, "Other"),
-];
-
 /// The whole page.
 pub fn page(job: &Job, priced: &Priced, book: &RateBook) -> String {
     let mut text = format!("{}\n", job.name.to_uppercase());
@@ -25,7 +16,7 @@ pub fn page(job: &Job, priced: &Priced, book: &RateBook) -> String {
         book.currency.code()
     ));
     let lines = |section| priced.sheet.lines.iter().filter(move |line| line.section == section);
-    for (section, words) in SECTIONS {
+    for (section, words) in Section::TOLD {
         let lines: Vec<&Line> = lines(section).collect();
         if !lines.is_empty() {
             text += &heading(words);

@@ -2,10 +2,9 @@
 
 use basis::quantity::{area, length, volume};
 use basis::{Area, Estimate, Length, Origin, TimeSpan, UnitSystem, Volume};
-use ground::P2;
 use pour::Job;
+use pour::pacing::rough;
 use pour::pads::{Tie, TieTo};
-use pour::plan::Plan;
 
 /// A number of things: `1 bay`, `4 bays`.
 pub fn count(number: usize, thing: &str) -> String {
@@ -60,14 +59,6 @@ pub fn origin(origin: Origin) -> String {
     if origin == Origin::Assumed { "(assumed)".into() } else { String::new() }
 }
 
-/// A length for pacing out or taping roughly: to the inch, or to the centimetre.
-pub fn rough(length: Length, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Us => basis::quantity::feet_inches(length, 1),
-        UnitSystem::Metric => format!("{:.2} m", length.in_metres()),
-    }
-}
-
 /// The same, but never under what is needed.
 pub fn rough_up(length: Length, units: UnitSystem) -> String {
     let step = match units {
@@ -89,16 +80,6 @@ pub fn tie(job: &Job, tie: &Tie) -> String {
 /// Both tape dimensions of a spot.
 pub fn ties(job: &Job, ties: &[Tie; 2]) -> String {
     format!("{}, {}", tie(job, &ties[0]), tie(job, &ties[1]))
-}
-
-/// Where a spot lies, roughly, from two edges.
-pub fn place(job: &Job, plan: &Plan, at: P2) -> String {
-    let tapes = ground::floor::tape_from(&plan.floor, at);
-    let said = tapes.iter().map(|t| match rough(t.distance, job.units) {
-        none if none == rough(Length::ZERO, job.units) => format!("at {}", t.name),
-        far => format!("{far} from {}", t.name),
-    });
-    said.collect::<Vec<_>>().join(", ")
 }
 
 /// Whole minutes.

@@ -30,6 +30,17 @@ pub enum Section {
 }
 
 impl Section {
+    /// Those that are told line by line, with the words of their heading.
+    pub const TOLD: [(Self, &'static str); 5] = [
+        (Self::Materials, "Materials"),
+        (Self::Plant, "Plant"),
+        (Self::Labour, "People"),
+        (Self::Machines, "Machines"),
+        (Self::Other, "Other"),
+    ];
+}
+
+impl Section {
     /// Whether its lines are direct costs of the job.
     #[must_use]
     pub const fn is_direct(self) -> bool {

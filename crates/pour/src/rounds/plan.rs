@@ -126,3 +126,19 @@ pub enum Cause {
     /// The windows clash whatever the crew: the floors are too far apart in time, or the budget ran out.
     Unexplained,
 }
+
+impl Cause {
+    /// What it means for the crew, as a sentence.
+    #[must_use]
+    pub const fn told(self) -> &'static str {
+        match self {
+            Self::NoWay => "Nothing at hand can do it.",
+            Self::WindowTooShort => "The window is shorter than the work, whoever does it.",
+            Self::ShortOfPeople => "With more people it would fit.",
+            Self::ShortOfMachines => "With another machine it would fit.",
+            Self::PeopleOrMachines => "More people or another machine would do.",
+            Self::PeopleAndMachines => "It takes both more people and another machine.",
+            Self::Unexplained => "The windows clash.",
+        }
+    }
+}

@@ -11,7 +11,7 @@ use pour::Job;
 use pour::day::{Day, person_name};
 use pour::forecast::state::{RoundName, state_at};
 use pour::forecast::{BayForecast, Forecast};
-use pour::rounds::{Answer, Assignment, Cause, Refusal};
+use pour::rounds::{Answer, Assignment, Refusal};
 use pour::wall::Wall;
 
 use super::day::{Instant, asked_rounds, strip};
@@ -168,20 +168,11 @@ fn who(day: &Day, turn: &Assignment) -> String {
 fn refused(job: &Job, forecast: &Forecast, day: &Day, refusal: &Refusal) -> Markup {
     let wall = Wall { zone: &forecast.zone, start: day.start, units: job.units };
     let failed = &refusal.failed;
-    let cause = match failed.cause {
-        Cause::NoWay => "Nothing at hand can do it.",
-        Cause::WindowTooShort => "The window is shorter than the work, whoever does it.",
-        Cause::ShortOfPeople => "With more people it would fit.",
-        Cause::ShortOfMachines => "With another machine it would fit.",
-        Cause::PeopleOrMachines => "More people or another machine would do.",
-        Cause::PeopleAndMachines => "It takes both more people and another machine.",
-        Cause::Unexplained => "The windows clash.",
-    };
     html! {
         section.now-do aria-label="There is no plan" {
             p.what { "no plan" }
             p.value { (failed.kind) ", bay " (day.problem.bays[failed.bay].name) }
-            p.more { "fails first, between " (wall.after(failed.window.earliest)) " and " (wall.after(failed.window.latest)) ". " (cause) }
+            p.more { "fails first, between " (wall.after(failed.window.earliest)) " and " (wall.after(failed.window.latest)) ". " (failed.cause.told()) }
         }
         @if refusal.mends().next().is_some() {
             p { "What mends the day, each planned through: " (say::count(refusal.mends().count(), "change")) ". The finishing clock names them." }

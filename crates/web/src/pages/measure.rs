@@ -40,7 +40,7 @@ fn told(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
     let forms = plan.ground.forms_volume();
     let thin = plan.ground.thinnest.map(|(thin, sd)| {
         let told = format!("{} ± {}", thickness(thin.thickness, job.units), thickness(sd, job.units));
-        (told, say::place(job, plan, thin.at))
+        (told, pour::pacing::spot(&plan.floor, thin.at, job.units))
     });
     html! {
         section.figures aria-label="What was measured" {
@@ -137,7 +137,7 @@ fn next_shot(job: &Job, plan: &Plan) -> Markup {
     html! {
         @match plan.ground.next_shots.first() {
             Some(shot) => {
-                p.next { strong { "Best next shot: " } (say::place(job, plan, shot.at)) ". It would bring the doubt of the base to ± " (volume(shot.volume_sd, job.units)) "." }
+                p.next { strong { "Best next shot: " } (pour::pacing::spot(&plan.floor, shot.at, job.units)) ". It would bring the doubt of the base to ± " (volume(shot.volume_sd, job.units)) "." }
             }
             None => p { "Another shot would tell nothing more of the base." }
         }

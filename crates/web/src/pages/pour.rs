@@ -181,7 +181,7 @@ fn load_lines(job: &Job, plan: &Plan) -> Markup {
                 line.load.to_string(),
                 volume(line.size, job.units),
                 line.end.bay.to_string(),
-                say::rough(line.end.along, job.units),
+                pour::pacing::rough(line.end.along, job.units),
             ])
         })
         .collect();

@@ -12,14 +12,6 @@ use crate::desk;
 use crate::look::{self, Step, cells, figure, table};
 use crate::say;
 
-const SECTIONS: [(Section, &str); 5] = [
-    (Section::Materials, "Materials"),
-    (Section::Plant, "Plant"),
-    (Section::Labour, "People"),
-    (Section::Machines, "Machines"),
-    (Section::Other, "Other"),
-];
-
 /// The page.
 pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
     let opened = match super::opened(&app, &id).await {
@@ -63,7 +55,7 @@ fn told(priced: &Priced, book: &RateBook) -> Markup {
             @let rows: Vec<_> = sheet.blanks.iter().map(|b| cells([b.what.clone(), b.place.path().to_owned()])).collect();
             (table("Blank rates", &["what", "in the rate book"], &rows))
         }
-        @for (section, words) in SECTIONS { (lines(sheet, section, words)) }
+        @for (section, words) in Section::TOLD { (lines(sheet, section, words)) }
         (doubt(priced, sheet.currency))
         @if !priced.assumed.is_empty() {
             details {
