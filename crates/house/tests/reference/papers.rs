@@ -227,6 +227,7 @@ fn the_customer_reads_scope_price_ways_terms_and_signs() {
             "Boat shed floor",
             "What is done",
             "4000 psi",
+            "Steel bars each way",
             "Joints sawn",
             "Price",
             &money(quote.total),

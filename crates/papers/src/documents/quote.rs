@@ -5,7 +5,7 @@ use basis::{Area, Length};
 use clock::finish::Finish;
 use clock::mix::Air;
 use ground::outline::EdgeKind;
-use pour::job::{Cure, Job, Sheet};
+use pour::job::{Cure, Job, ReinforcementKind, Sheet};
 use pour::price::{Change, OtherWay, Quote, changed};
 use serde_json::{Value, json};
 
@@ -74,6 +74,7 @@ fn scope(facts: &Facts<'_>) -> Vec<Said> {
     if job.bed.sheet == Some(Sheet::UnderSlab) {
         told.push(words.say("scope-poly"));
     }
+    told.extend(steel_word(job).map(|word| words.say(word)));
     let forms = form_length(facts);
     if forms > Length::ZERO {
         told.push(words.with("scope-forms", &[("long", same(length(forms, units)))]));
@@ -111,6 +112,16 @@ const fn finish_word(finish: Finish) -> &'static str {
         Finish::Float => "scope-float",
         Finish::Trowel { .. } => "scope-trowel",
         Finish::HardTrowel { .. } => "scope-hard-trowel",
+    }
+}
+
+/// What reinforces the slab.
+const fn steel_word(job: &Job) -> Option<&'static str> {
+    match job.reinforcement.kind {
+        ReinforcementKind::None => None,
+        ReinforcementKind::Mesh => Some("scope-mesh"),
+        ReinforcementKind::Bars => Some("scope-bars"),
+        ReinforcementKind::Fiber => Some("scope-fiber"),
     }
 }
 
