@@ -5,6 +5,7 @@ mod cold;
 mod column;
 mod cuts;
 mod exact;
+mod joints;
 mod made;
 mod odds;
 mod papers;
@@ -25,7 +26,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 11] = [
+const SUBJECTS: [Subject; 12] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -34,6 +35,7 @@ const SUBJECTS: [Subject; 11] = [
     ("column", column::rows),
     ("seen", seen::rows),
     ("papers", papers::rows),
+    ("joints", joints::rows),
     ("cuts", cuts::rows),
     ("rounds", rounds::rows),
     ("odds", odds::rows),

@@ -6,6 +6,7 @@ use papers::{Document, DocumentOptions, Language, Paper, Planned};
 use pour::Job;
 use pour::day::{Day, FloorOfDay, day};
 use pour::plan::Plan;
+use pour::price::{PriceOptions, Quote, price, quote};
 use pour::rounds::Budget;
 
 use crate::python::root;
@@ -25,8 +26,23 @@ pub fn rows() -> Vec<Row> {
         let made = best_of(5, || papers::documents(planned, &options));
         rows.push(Row::told(format!("papers in {told}: templates and data"), milliseconds(made)));
         rows.extend(papers::documents(planned, &options).iter().map(|document| set(document, told)));
+        let sheet = quoted(&job).map(|quote| papers::quote_sheet(planned, &quote, &options));
+        rows.push(sheet.map_or_else(
+            || Row::failed("quote", "-", "its rate book or price was refused".to_owned()),
+            |sheet| set(&sheet, told),
+        ));
     }
     rows
+}
+
+/// The quote by the demonstration's rate book, with two other ways to build the floor.
+fn quoted(job: &Job) -> Option<Quote> {
+    let text = std::fs::read_to_string(root().join("demo/rates/dollar.toml")).ok()?;
+    let book = formats::read_rates(text.as_bytes(), "dollar.toml").report.value?;
+    let ways = ["broom", "5 in"].iter().filter_map(|way| formats::read_way(way).ok());
+    let options = PriceOptions { seed: 1, budget: Budget::default(), ways: ways.collect() };
+    let priced = price(job, &book, &options).value?;
+    quote(&job.name, &priced, &book).ok()
 }
 
 fn set(document: &Document, told: &str) -> Row {

@@ -298,6 +298,10 @@ pub enum SchemaOf {
     Clock,
     /// The report of `sweep --json`.
     Sweep,
+    /// The report of `takeoff --json`.
+    Takeoff,
+    /// The report of `price --json`.
+    Price,
     /// An event, as the machine interface takes it.
     Event,
 }

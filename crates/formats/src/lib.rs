@@ -13,7 +13,6 @@ mod nearest;
 mod notes;
 mod plan_json;
 mod price_csv;
-mod price_json;
 mod quantity;
 mod rate_book;
 mod schema;
@@ -30,15 +29,17 @@ pub use calendar::{CalendarEvent, calendar};
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
-pub use plan_json::{ClockFloor, clock_json, clock_schema, plan_json, plan_schema, sweep_json, sweep_schema};
+pub use plan_json::{
+    ClockFloor, clock_json, clock_schema, plan_json, plan_schema, price_json, price_schema, sweep_json,
+    sweep_schema, takeoff_json, takeoff_schema,
+};
 pub use price_csv::price_csv;
-pub use price_json::price_json;
 pub use rate_book::{ParsedRates, read_rates, starter_rates};
 pub use schema::{job_schema, rates_schema};
 pub use sights::{DayOfPour, SaidSight, read_sight, read_time_of_pour};
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;
-pub use takeoff_lists::{cuts_csv, takeoff_csv, takeoff_json};
+pub use takeoff_lists::{cuts_csv, takeoff_csv};
 pub use ways::read_way;
 pub use weather::{ParsedWeather, WeatherFile, WeatherKind, read_weather, weather_kind};
 pub use write::write_job;

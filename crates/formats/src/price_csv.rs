@@ -1,9 +1,9 @@
 //! The price as a table for a spreadsheet [@rfc4180].
 
+use basis::Money;
 use pour::price::{Line, Measure, Priced, Sheet, Unit};
 
 use crate::lists::{table, text};
-use crate::price_json::decimal;
 
 /// Every line of the price as planned, then of each option, with its total; amounts in the currency's unit, a blank stays empty.
 #[must_use]
@@ -66,5 +66,16 @@ fn quantity(hundredths: i64, unit: Unit) -> String {
     match unit {
         Unit::Each | Unit::Day => (hundredths / 100).to_string(),
         _ => format!("{}.{:02}", hundredths / 100, hundredths % 100),
+    }
+}
+
+/// A decimal with two or four places; amounts to the cent lose nothing in two.
+pub(crate) fn decimal(amount: Money, places: u32) -> String {
+    let value = amount.in_ten_thousandths();
+    let sign = if value < 0 { "-" } else { "" };
+    let (whole, rest) = (value.unsigned_abs() / 10_000, value.unsigned_abs() % 10_000);
+    match places {
+        2 => format!("{sign}{whole}.{:02}", rest / 100),
+        _ => format!("{sign}{whole}.{rest:04}"),
     }
 }

@@ -100,8 +100,8 @@ fn a_quote_is_the_total_or_a_refusal() {
 #[test]
 fn the_report_is_the_sheet() {
     let (boat, book) = (job(BOAT_SHED), book(DOLLAR));
-    let one = price_json(&boat.name, &priced(&boat, &book, &["broom"]), &book, &[]);
-    assert_eq!(one, price_json(&boat.name, &priced(&boat, &book, &["broom"]), &book, &[]));
+    let one = price_json(&boat, &priced(&boat, &book, &["broom"]), &book, &[]);
+    assert_eq!(one, price_json(&boat, &priced(&boat, &book, &["broom"]), &book, &[]));
     let cents =
         |value: &serde_json::Value| -> i64 { value.as_str().unwrap().replace('.', "").parse().unwrap() };
     let sum: i64 = one["sheet"]["lines"].as_array().unwrap().iter().map(|line| cents(&line["amount"])).sum();

@@ -1,11 +1,9 @@
-//! The take-off as lists for a spreadsheet [@rfc4180] and as a report for other programs.
+//! The take-off as lists for a spreadsheet [@rfc4180].
 
-use basis::{Length, Note, UnitSystem};
+use basis::UnitSystem;
 use pour::Job;
-use pour::takeoff::cut::Proof;
 use pour::takeoff::{CutList, SheetLayout, TakeOff};
 use pour::unit::{Amount, Unit};
-use serde_json::{Value, json};
 
 use crate::lists::{length, number, table, text};
 
@@ -99,86 +97,4 @@ fn unit_of(amount: Amount, units: UnitSystem) -> Unit {
 fn in_unit(amount: Amount, unit: Unit) -> String {
     let Some(hundredths) = amount.hundredths(unit) else { return String::new() };
     if unit == Unit::Each { (hundredths / 100).to_string() } else { number(hundredths as f64 / 100.0, 2) }
-}
-
-/// The take-off as JSON in SI units: lines, pieces with their corners, cuts with their bounds, what was assumed.
-///
-/// Layout 1; described in `docs/report.md`. The same take-off gives the same text.
-#[must_use]
-pub fn takeoff_json(job: &Job, taken: &TakeOff, notes: &[Note]) -> Value {
-    json!({
-        "report": 1,
-        "job": job.name,
-        "lines": taken.lines.iter().map(|line| json!({
-            "item": line.item,
-            "what": line.what,
-            "takes": amount(line.takes),
-            "bought": amount(line.bought),
-        })).collect::<Vec<_>>(),
-        "mesh": taken.mesh.as_ref().map(sheets),
-        "poly": taken.poly.as_ref().map(sheets),
-        "bars": taken.bars.as_ref().map(|bars| json!({
-            "what": bars.what,
-            "lap_m": bars.lap.in_metres(),
-            "bars": bars.bars.iter().map(|bar| json!({
-                "mark": bars.kinds[bar.kind].mark,
-                "from_m": [bar.a.x, bar.a.y],
-                "to_m": [bar.b.x, bar.b.y],
-                "way": bar.way,
-                "line": bar.line,
-            })).collect::<Vec<_>>(),
-        })),
-        "cuts": taken.cuts.iter().map(cuts).collect::<Vec<_>>(),
-        "assumed": taken.assumed.iter().map(|a| json!({
-            "place": a.place.path(), "what": a.what, "value": a.value, "source": a.source,
-        })).collect::<Vec<_>>(),
-        "notes": notes.iter().map(|n| json!({
-            "code": n.code, "severity": n.severity.to_string(), "place": n.place.path(),
-            "message": n.message, "hint": n.hint,
-        })).collect::<Vec<_>>(),
-    })
-}
-
-fn amount(amount: Amount) -> Value {
-    let value = |unit: Unit| amount.hundredths(unit).map(|hundredths| hundredths as f64 / 100.0);
-    json!({
-        "pieces": value(Unit::Each),
-        "m": value(Unit::Metre),
-        "m2": value(Unit::SquareMetre),
-        "m3": value(Unit::CubicMetre),
-        "litres": value(Unit::Litre),
-        "kg": value(Unit::Kilogram),
-    })
-}
-
-fn sheets(layout: &SheetLayout) -> Value {
-    json!({
-        "what": layout.what,
-        "sheet_m": layout.sheet.map(Length::in_metres),
-        "lap_m": layout.lap.in_metres(),
-        "pieces": layout.pieces.iter().map(|piece| json!({
-            "mark": layout.kinds[piece.kind].mark,
-            "size_m": layout.kinds[piece.kind].size.map(Length::in_metres),
-            "corners_m": piece.ring.map(|p| [p.x, p.y]),
-        })).collect::<Vec<_>>(),
-        "sheets": layout.cuts.sheets.len(),
-        "bound": layout.cuts.bound,
-        "least": layout.cuts.proof == Proof::Least,
-    })
-}
-
-fn cuts(list: &CutList) -> Value {
-    let long = |steps: u64| list.length(steps).in_metres();
-    json!({
-        "item": list.item,
-        "what": list.what,
-        "bought_m": long(list.plan.bought),
-        "bound_m": long(list.plan.bound),
-        "least": list.plan.proof == Proof::Least,
-        "sticks": list.plan.sticks.iter().map(|stick| json!({
-            "stock_m": long(u64::from(stick.stock)),
-            "cuts_m": stick.cuts.iter().map(|cut| long(u64::from(*cut))).collect::<Vec<_>>(),
-            "left_m": long(u64::from(stick.left)),
-        })).collect::<Vec<_>>(),
-    })
 }

@@ -1,6 +1,7 @@
 //! Local times of a site, as people read them off the clock on the wall.
 
 use basis::{TimeSpan, UnitSystem};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
@@ -19,6 +20,13 @@ impl Wall<'_> {
     /// An instant: `2:30 pm`, `14:30`, `Sat 7:05 am` on another day.
     #[must_use]
     pub fn at(&self, instant: Timestamp) -> String {
+        let (other_day, time) = self.parts(instant);
+        other_day.map_or_else(|| time.clone(), |day| format!("{} {time}", weekday(day)))
+    }
+
+    /// An instant in parts: the day where it is not that of the start, and the time.
+    #[must_use]
+    pub fn parts(&self, instant: Timestamp) -> (Option<Date>, String) {
         let local = self.zone.to_datetime(instant);
         let day = local.date();
         let (hour, minute) = (local.hour(), local.minute());
@@ -30,7 +38,7 @@ impl Wall<'_> {
             }
         };
         let first = self.zone.to_datetime(self.start).date();
-        if day == first { time } else { format!("{} {time}", weekday(day)) }
+        (Some(day).filter(|day| *day != first), time)
     }
 
     /// The instant so long after the start, to the whole minute: nobody reads seconds off a slab.
@@ -54,7 +62,7 @@ impl Wall<'_> {
 
 /// A day by three letters.
 #[must_use]
-pub fn weekday(day: jiff::civil::Date) -> &'static str {
+pub fn weekday(day: Date) -> &'static str {
     match day.weekday() {
         jiff::civil::Weekday::Monday => "Mon",
         jiff::civil::Weekday::Tuesday => "Tue",

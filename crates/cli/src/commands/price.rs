@@ -73,7 +73,7 @@ pub fn run(args: &PriceArgs) -> Result<String, Failure> {
     let mut notes = loaded.notes;
     notes.extend(charged.notes.iter().cloned());
     if args.json {
-        let report = formats::price_json(&loaded.job.name, &charged.priced, &charged.book, &notes);
+        let report = formats::price_json(&loaded.job, &charged.priced, &charged.book, &notes);
         return Ok(format!("{report:#}\n"));
     }
     if args.quote {

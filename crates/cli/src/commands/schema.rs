@@ -11,6 +11,8 @@ pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
         crate::args::SchemaOf::Plan => formats::plan_schema(),
         crate::args::SchemaOf::Clock => formats::clock_schema(),
         crate::args::SchemaOf::Sweep => formats::sweep_schema(),
+        crate::args::SchemaOf::Takeoff => formats::takeoff_schema(),
+        crate::args::SchemaOf::Price => formats::price_schema(),
         crate::args::SchemaOf::Event => formats::events::event_schema(),
     };
     Ok(format!("{schema:#}\n"))

@@ -122,7 +122,7 @@ pub fn trucks(job: &Job, plan: &Plan) -> String {
 
 /// How many trucks it takes, and how many this pour has work for.
 fn turns(needed: Option<u32>, loads: usize) -> String {
-    let Some(needed) = needed.map(|n| n as usize) else { return String::new() };
+    let Some(needed) = needed.map(|n| n as usize).filter(|_| loads > 1) else { return String::new() };
     let turn = format!("{} in turn keep the crew going", count(needed, "truck"));
     let enough = if needed > loads {
         format!("; here are no more than {}", count(loads, "load"))

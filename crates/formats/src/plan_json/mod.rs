@@ -9,10 +9,12 @@ mod measured;
 mod order;
 mod part;
 mod placing;
+mod price;
 mod reach;
 mod rounds;
 mod stone;
 mod sweep;
+mod takeoff;
 mod units;
 
 use basis::{Note, Severity};
@@ -23,7 +25,9 @@ use serde_json::{Value, json};
 
 pub use clock::{ClockFloor, clock_json, clock_schema};
 use part::{Context, Part};
+pub use price::{price_json, price_schema};
 pub use sweep::{sweep_json, sweep_schema};
+pub use takeoff::{takeoff_json, takeoff_schema};
 use units::list;
 
 /// The layout of the report; it changes when a field goes or changes its meaning.

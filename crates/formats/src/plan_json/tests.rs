@@ -150,6 +150,18 @@ fn the_sweeps_schema_in_the_tree_is_this_one_and_a_report_keeps_to_it() {
 }
 
 #[test]
+fn the_schemas_of_take_off_and_price_in_the_tree_are_those_printed() {
+    let in_tree = |text: &str| -> Value { serde_json::from_str(text).expect("JSON") };
+    let kept = in_tree(include_str!("../../../../schema/takeoff.schema.json"));
+    assert!(
+        kept == super::takeoff_schema(),
+        "cargo run -p cli -- schema takeoff > schema/takeoff.schema.json"
+    );
+    let kept = in_tree(include_str!("../../../../schema/price.schema.json"));
+    assert!(kept == super::price_schema(), "cargo run -p cli -- schema price > schema/price.schema.json");
+}
+
+#[test]
 fn the_clocks_schema_in_the_tree_is_this_one() {
     let in_tree: Value =
         serde_json::from_str(include_str!("../../../../schema/clock.schema.json")).expect("JSON");

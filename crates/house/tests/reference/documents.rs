@@ -156,3 +156,40 @@ fn the_report_of_the_clock_meets_its_schema_and_a_spoilt_one_does_not() {
             > told["floors"][0]["learned"]["before"]["value"].as_f64()
     );
 }
+
+/// The reports of the take-off and of the price, of every demo, as printed.
+#[test]
+fn the_reports_of_take_off_and_price_meet_their_schemas_and_spoilt_ones_do_not() {
+    let printed = |arguments: &[&str]| {
+        let output = program::run(arguments);
+        assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    let jobs: Vec<String> = tree::demo_jobs().iter().map(|path| tree::shown(path)).collect();
+    let book = |job: &str| {
+        let dollar = !job.contains("bakery");
+        if dollar { "demo/rates/dollar.toml" } else { "demo/rates/euro.toml" }
+    };
+    let judged = |of: &str, texts: &[String]| -> Vec<Vec<String>> {
+        let schema: Value = serde_json::from_str(&printed(&["schema", of])).expect("a schema is JSON");
+        let forms = vec!["json"; texts.len()];
+        let answer = python::ask("schema", &json!({"schema": schema, "texts": texts, "forms": forms}));
+        serde_json::from_value(answer["faults"].clone()).expect("lists of faults")
+    };
+    let spoil = |text: &str, at: &str| {
+        let mut report: Value = serde_json::from_str(text).expect("a report is JSON");
+        *report.pointer_mut(at).expect("a field of the report") = json!("much");
+        report.to_string()
+    };
+    let mut texts: Vec<String> = jobs.iter().map(|job| printed(&["takeoff", job, "--json"])).collect();
+    texts.push(spoil(&texts[0], "/lines/0/bought/m3"));
+    let mut faults = judged("takeoff", &texts);
+    assert_eq!(faults.pop().map(|found| found.len()), Some(1));
+    assert!(faults.iter().all(Vec::is_empty), "{faults:#?}");
+    let price = |job: &String| printed(&["price", job, "--rates", book(job), "--option", "5 in", "--json"]);
+    let mut texts: Vec<String> = jobs.iter().map(price).collect();
+    texts.push(spoil(&texts[0], "/sheet/lines/0/amount"));
+    let mut faults = judged("price", &texts);
+    assert_eq!(faults.pop().map(|found| !found.is_empty()), Some(true));
+    assert!(faults.iter().all(Vec::is_empty), "{faults:#?}");
+}

@@ -60,37 +60,33 @@ fn warm(facts: &Facts<'_>, forecast: &Forecast) -> Said {
 
 fn daylight(facts: &Facts<'_>, forecast: &Forecast, wall: &Wall<'_>) -> Option<Said> {
     let (rise, set) = forecast.daylight.and_then(|light| light.rise.zip(light.set))?;
-    Some(
-        facts
-            .words
-            .with("daylight", &[("rise", Said::same(wall.at(rise))), ("set", Said::same(wall.at(set)))]),
-    )
+    Some(facts.words.with("daylight", &[("rise", facts.at(wall, rise)), ("set", facts.at(wall, set))]))
 }
 
-fn weather(facts: &Facts<'_>, forecast: &Forecast, wall: &Wall<'_>) -> Vec<[String; 5]> {
+fn weather(facts: &Facts<'_>, forecast: &Forecast, wall: &Wall<'_>) -> Vec<[Value; 5]> {
     let percent = |share: basis::Share| format!("{:.0} %", share.in_percent());
     let units = facts.job.units;
     let told = forecast.weather.iter().step_by(2).take(7);
     told.map(|(at, record)| {
         let humidity = moist_air::relative_humidity(record.air, record.vapour);
         [
-            wall.at(*at),
-            temperature(record.air, units),
-            percent(humidity),
-            speed(record.wind, units),
-            percent(record.cloud),
+            facts.at(wall, *at).json(),
+            temperature(record.air, units).into(),
+            percent(humidity).into(),
+            speed(record.wind, units).into(),
+            percent(record.cloud).into(),
         ]
     })
     .collect()
 }
 
-fn times(wall: &Wall<'_>, [low, middle, high]: [Option<TimeSpan>; 3]) -> [String; 3] {
-    [low, middle, high].map(|time| wall.perhaps(time))
+fn times(facts: &Facts<'_>, wall: &Wall<'_>, spread: [Option<TimeSpan>; 3]) -> [Value; 3] {
+    spread.map(|time| facts.after(wall, time).json())
 }
 
 fn rounds(facts: &Facts<'_>, bay: &pour::forecast::BayForecast, wall: &Wall<'_>) -> Value {
-    let of = |band: &EventBand| times(wall, [band.low, band.middle, band.high]);
-    let struck = times(wall, [bay.until.low, bay.until.middle, bay.until.high].map(Some));
+    let of = |band: &EventBand| times(facts, wall, [band.low, band.middle, band.high]);
+    let struck = times(facts, wall, [bay.until.low, bay.until.middle, bay.until.high].map(Some));
     let mut rows = vec![json!({
         "round": facts.words.say("struck-off").json(), "opens": struck, "closes": Vec::<String>::new(),
     })];
@@ -107,7 +103,7 @@ fn afterwards(facts: &Facts<'_>, forecast: &Forecast, wall: &Wall<'_>) -> Vec<Va
         let (early, late) = (first.event(event)?, last.event(event)?);
         Some(json!({
             "what": facts.words.say(word).json(),
-            "when": times(wall, [early.low, late.middle, late.high]),
+            "when": times(facts, wall, [early.low, late.middle, late.high]),
         }))
     };
     AFTERWARDS.iter().filter_map(row).collect()

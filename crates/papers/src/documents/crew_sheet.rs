@@ -131,7 +131,9 @@ fn joints(facts: &Facts<'_>) -> Value {
             joint.tape.as_ref().map(|(far, edge)| format!("{}: {}", cut(edge, 40), facts.length(*far)));
         json!({
             "n": i + 1, "long": facts.length(joint.length()), "tape": tape, "bay": joint.after,
-            "from": crate::plan_sheets::saw_from(facts.job, facts.plan, joint),
+            "from": facts.wall().map(|wall| {
+                facts.after(&wall, crate::plan_sheets::saw_from(facts.plan, joint)).json()
+            }),
             "name": joint.forced.as_ref().map(|name| cut(name, 40)),
         })
     });

@@ -5,6 +5,7 @@ use basis::{Length, TimeSpan, UnitSystem};
 use clock::finish::Round;
 use ground::P2;
 use ground::survey::RodReading;
+use jiff::civil::Weekday;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use pour::Job;
@@ -53,27 +54,49 @@ impl<'a> Facts<'a> {
     pub fn day_of_pour(&self) -> Said {
         let Some(first) = self.job.day.first_truck else { return Said::same("") };
         let weekday = match first.weekday() {
-            jiff::civil::Weekday::Monday => "monday",
-            jiff::civil::Weekday::Tuesday => "tuesday",
-            jiff::civil::Weekday::Wednesday => "wednesday",
-            jiff::civil::Weekday::Thursday => "thursday",
-            jiff::civil::Weekday::Friday => "friday",
-            jiff::civil::Weekday::Saturday => "saturday",
-            jiff::civil::Weekday::Sunday => "sunday",
+            Weekday::Monday => "monday",
+            Weekday::Tuesday => "tuesday",
+            Weekday::Wednesday => "wednesday",
+            Weekday::Thursday => "thursday",
+            Weekday::Friday => "friday",
+            Weekday::Saturday => "saturday",
+            Weekday::Sunday => "sunday",
         };
         let date = Said::same(first.date().to_string());
         self.words.with("day-of", &[("weekday", self.words.say(weekday)), ("date", date)])
     }
 
     pub fn first_truck(&self) -> Said {
-        self.wall().map_or_else(|| self.words.say("time-unstated"), |wall| Said::same(wall.at(wall.start)))
+        self.wall().map_or_else(|| self.words.say("time-unstated"), |wall| self.at(&wall, wall.start))
+    }
+
+    /// A time on the wall, with the day in the reader's language where it is another than the start's.
+    pub fn at(&self, wall: &Wall<'_>, instant: Timestamp) -> Said {
+        let (other_day, time) = wall.parts(instant);
+        let Some(day) = other_day else { return Said::same(time) };
+        let word = match day.weekday() {
+            Weekday::Monday => "mon",
+            Weekday::Tuesday => "tue",
+            Weekday::Wednesday => "wed",
+            Weekday::Thursday => "thu",
+            Weekday::Friday => "fri",
+            Weekday::Saturday => "sat",
+            Weekday::Sunday => "sun",
+        };
+        self.words.with("time-of-day", &[("weekday", self.words.say(word)), ("time", Said::same(time))])
+    }
+
+    /// A time so long after a start, or a dash.
+    pub fn after(&self, wall: &Wall<'_>, span: Option<TimeSpan>) -> Said {
+        let instant = span.and_then(|span| wall.instant(span));
+        instant.map_or_else(|| Said::same("-"), |instant| self.at(wall, instant))
     }
 
     /// A time counted from the first truck; without a stated one, so many minutes after it.
     pub fn after_first(&self, span: TimeSpan) -> Said {
         let minutes = format!("{:.0}", span.in_minutes());
         match self.wall() {
-            Some(wall) => Said::same(wall.after(span)),
+            Some(wall) => self.after(&wall, Some(span)),
             None if minutes == "0" => self.words.say("the-first"),
             None => self.words.with("after-first", &[("minutes", Said::same(minutes))]),
         }
@@ -81,8 +104,11 @@ impl<'a> Facts<'a> {
 
     /// A time counted from the start of the day's rounds.
     pub fn on_the_day(&self, span: TimeSpan) -> Said {
-        let told = self.day.zip(self.wall()).map(|(day, wall)| Wall { start: day.start, ..wall }.after(span));
-        Said::same(told.unwrap_or_else(|| "-".into()))
+        let told = self.day.zip(self.wall());
+        told.map_or_else(
+            || Said::same("-"),
+            |(day, wall)| self.after(&Wall { start: day.start, ..wall }, Some(span)),
+        )
     }
 
     /// The instant of a time of the day's rounds.

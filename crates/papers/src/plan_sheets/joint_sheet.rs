@@ -1,7 +1,7 @@
 //! Joints: what is sawn where, in which order and from when.
 
-use basis::Length;
 use basis::quantity::{length, thickness};
+use basis::{Length, TimeSpan};
 use clock::events::{Event, Milestone};
 use ground::P2;
 use pour::Job;
@@ -94,19 +94,21 @@ fn bars(corner: &CornerBars) -> [(P2, P2); 2] {
 }
 
 fn table(job: &Job, plan: &Plan) -> Table {
-    let has_clock = plan.forecast.is_some();
+    let forecast = plan.forecast.as_ref();
+    let wall = forecast.map(|f| Wall { zone: &f.zone, start: f.first_truck, units: job.units });
     let mut head = vec!["cut", "long", "tape from", "after bay"];
-    if has_clock {
-        head.push("likely");
+    if wall.is_some() {
+        head.push(match plan.joints.saw {
+            Saw::Conventional => "wet saw",
+            Saw::EarlyEntry => "early saw",
+        });
     }
     let row = |(i, joint): (usize, &Joint)| {
         let tape = joint.tape.as_ref();
         let tape = tape.map_or_else(String::new, |(far, edge)| format!("{} {edge}", length(*far, job.units)));
         let mut row =
             vec![(i + 1).to_string(), length(joint.length(), job.units), tape, joint.after.to_string()];
-        if has_clock {
-            row.push(from(job, plan, joint).unwrap_or_else(|| "-".to_owned()));
-        }
+        row.extend(wall.map(|wall| wall.perhaps(from(plan, joint))));
         row
     };
     Table {
@@ -116,14 +118,12 @@ fn table(job: &Job, plan: &Plan) -> Table {
 }
 
 /// When the last bay that a joint crosses can likely be cut by the saw of the job.
-pub(crate) fn from(job: &Job, plan: &Plan, joint: &Joint) -> Option<String> {
+pub(crate) fn from(plan: &Plan, joint: &Joint) -> Option<TimeSpan> {
     let forecast = plan.forecast.as_ref()?;
     let milestone = match plan.joints.saw {
         Saw::Conventional => Milestone::SawFrom,
         Saw::EarlyEntry => Milestone::EarlyEntryFrom,
     };
     let bay = forecast.bays.iter().find(|bay| bay.number == joint.after)?;
-    let at = bay.event(Event::At(milestone))?.middle?;
-    let wall = Wall { zone: &forecast.zone, start: forecast.first_truck, units: job.units };
-    Some(wall.after(at))
+    bay.event(Event::At(milestone))?.middle
 }
