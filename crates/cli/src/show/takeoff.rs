@@ -36,8 +36,8 @@ fn bought(job: &Job, taken: &TakeOff) -> String {
         ("in all", Align::Left),
     ]);
     for line in &taken.lines {
-        let is_liquid = matches!(line.item, "curing compound" | "sealer");
-        let told = |amount| told(amount, job.units, is_liquid);
+        let poured = if matches!(line.item, "curing compound" | "sealer") { liquid } else { volume };
+        let told = |amount| told(amount, job.units, poured);
         let mut ways: Vec<String> = match line.bought {
             Amount::Goods(goods) => goods.amounts().map(told).collect(),
             amount => vec![told(amount)],
@@ -49,11 +49,11 @@ fn bought(job: &Job, taken: &TakeOff) -> String {
     heading("To buy") + &table.print()
 }
 
-fn told(amount: Amount, units: UnitSystem, is_liquid: bool) -> String {
+/// An amount; a volume in the words of its kind: concrete and stone by the yard, what comes in pails by the gallon.
+fn told(amount: Amount, units: UnitSystem, poured: fn(Volume, UnitSystem) -> String) -> String {
     match amount {
         Amount::Count(count) => count.to_string(),
-        Amount::Volume(amount) if is_liquid => liquid(amount, units),
-        Amount::Volume(amount) => volume(amount, units),
+        Amount::Volume(amount) => poured(amount, units),
         Amount::Length(amount) => rounded(amount, units),
         Amount::Area(amount) => area(amount, units),
         Amount::Mass(amount) => heavy(amount, units),
