@@ -2,6 +2,7 @@
 // Starts what a page needs; every page works without it, with a little more tapping.
 import { live } from "./live.js";
 import { dayLine } from "./day.js";
+import { field, fieldAgain } from "./field.js";
 import { odds } from "./odds.js";
 import { countDown, pad } from "./pad.js";
 
@@ -10,8 +11,12 @@ function start() {
   dayLine(document);
   odds(document);
   pad(document, start);
+  if (begun) fieldAgain();
+  begun = true;
 }
 
+let begun = false;
 start();
+void field(start);
 live(start);
 countDown();

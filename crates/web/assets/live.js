@@ -61,7 +61,7 @@ export function live(start) {
   let lost = false;
   source.addEventListener("error", () => { lost = true; tell("No connection. What you see may be old."); });
   source.addEventListener("open", () => {
-    if (lost) { lost = false; tell("Connected again."); void renew(start); }
+    if (lost) { lost = false; tell("Connected again."); window.dispatchEvent(new Event("signal")); void renew(start); }
   });
   document.addEventListener("focusout", () => { if (waiting && !busy()) { waiting = false; void renew(start); } });
   // The page may have come before the stream did.

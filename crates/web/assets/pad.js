@@ -48,7 +48,8 @@ async function send(form, button, start) {
     tell(page.querySelector("main p")?.textContent ?? "That was not taken.");
     return;
   }
-  tell(form.matches(".shoot") ? "Shot kept." : "Kept.");
+  const waits = answer.headers.get("x-entry") === "waiting";
+  tell(waits ? "No signal: it waits on this phone, and is sent when there is one." : form.matches(".shoot") ? "Shot kept." : "Kept.");
   form.querySelectorAll("select, #shot-up").forEach((field) => {
     if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) kept.set(field.id, field.value);
   });

@@ -3,12 +3,14 @@
 use std::sync::Arc;
 use std::time::{Instant, SystemTime};
 
-use formats::events::{Change, Event, EventId, State};
+use formats::events::{Change, EventId};
 use jiff::Timestamp;
 use tokio::sync::broadcast;
 
-use crate::desk::{Desk, Figured};
+use crate::desk::Desk;
 use crate::draw;
+pub use crate::opened::Opened;
+use crate::opened::{Frame, Ids, Occasion, Signal};
 use crate::shelf::{Shelf, ShelfFault, Told};
 
 /// The clock that the pages go by: the machine's, or for the demonstration one that was set to its day.
@@ -67,28 +69,8 @@ pub struct App {
     pub mark: Arc<str>,
 }
 
-/// A job as a page needs it.
-pub struct Opened {
-    /// Its id.
-    pub id: String,
-    /// What its events have come to.
-    pub state: Arc<State>,
-    /// What the engine says of it.
-    pub figured: Arc<Figured>,
-    /// Its last events, the newest first.
-    pub last: Vec<Event>,
-}
-
 /// So many of the last events a page may show.
 const LAST: usize = 40;
-
-impl Opened {
-    /// What every form of the page carries: the id of the event that it becomes, and its tick.
-    #[must_use]
-    pub fn stamp(&self) -> (EventId, u64) {
-        (draw::event_id(), self.state.tick + 1)
-    }
-}
 
 impl App {
     /// What every page has at hand, over a shelf and a clock.
@@ -98,6 +80,13 @@ impl App {
         Self { shelf, desk: Arc::default(), clock, tide, mark: crate::assets::mark().into() }
     }
 
+    /// What a page stands in now.
+    #[must_use]
+    pub fn frame(&self) -> Frame<'_> {
+        let occasion = if self.clock.is_set() { Occasion::Demonstration } else { Occasion::Work };
+        Frame { mark: &self.mark, now: self.clock.now(), occasion, signal: Signal::Here }
+    }
+
     /// A job with its results; `None` when there is none of that id.
     ///
     /// # Errors
@@ -105,21 +94,32 @@ impl App {
     pub async fn open(&self, id: &str) -> Result<Option<Opened>, ShelfFault> {
         let Some(state) = self.shelf.job(id)? else { return Ok(None) };
         let figured = self.desk.figured(&state).await;
-        Ok(Some(Opened { id: id.to_owned(), state, figured, last: self.shelf.last(id, LAST)? }))
+        let ids = Ids::from(u128::from_be_bytes(draw::event_id().bytes()));
+        let last = self.shelf.last(id, LAST)?;
+        Ok(Some(Opened { id: id.to_owned(), state, figured, last, waiting: Vec::new(), ids }))
     }
 
     /// Keeps a change of a job and tells all screens.
     ///
     /// # Errors
     /// As [`Shelf::append`].
-    pub async fn keep(
+    pub async fn keep(&self, job: &str, stamp: (EventId, u64), change: Change) -> Result<(), ShelfFault> {
+        self.keep_made(job, stamp, self.clock.now(), change).await
+    }
+
+    /// Keeps a change that was made at an instant by the clock of whoever made it, and tells all screens.
+    ///
+    /// # Errors
+    /// As [`Shelf::append`].
+    pub async fn keep_made(
         &self,
         job: &str,
         (id, tick): (EventId, u64),
+        made: Timestamp,
         change: Change,
     ) -> Result<(), ShelfFault> {
         let what = if matches!(change, Change::Log(_)) { "log" } else { "job" };
-        let told = Told { id, tick, made: self.clock.now(), by: "this phone".to_owned(), change };
+        let told = Told { id, tick, made, came: self.clock.now(), by: "this phone".to_owned(), change };
         let (shelf, to) = (Arc::clone(&self.shelf), job.to_owned());
         // The disk is waited for where nobody else is kept waiting.
         let kept = tokio::task::spawn_blocking(move || shelf.append(&to, told)).await;

@@ -23,6 +23,7 @@ const ASSETS: &[Asset] = &[
     asset!("app.css", "text/css; charset=utf-8"),
     Asset { kind: SCRIPT, ..asset!("app.js", "") },
     Asset { kind: SCRIPT, ..asset!("day.js", "") },
+    Asset { kind: SCRIPT, ..asset!("field.js", "") },
     Asset { kind: SCRIPT, ..asset!("live.js", "") },
     Asset { kind: SCRIPT, ..asset!("odds.js", "") },
     Asset { kind: SCRIPT, ..asset!("pad.js", "") },
@@ -43,12 +44,22 @@ const ASSETS: &[Asset] = &[
 #[must_use]
 pub fn mark() -> String {
     let drawn = papers::drawing::screen::style_sheet();
-    let all = ASSETS.iter().flat_map(|asset| asset.bytes).chain(drawn.as_bytes());
+    let all = ASSETS
+        .iter()
+        .flat_map(|asset| asset.bytes)
+        .chain(drawn.as_bytes())
+        .chain(include_bytes!("../assets/worker.js"));
     // 64-bit FNV-1a tells builds apart; nothing is kept safe by it.
     let hash = all.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
         (hash ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
     });
     format!("{hash:016x}")
+}
+
+/// Names of all files that are built in.
+#[cfg(test)]
+pub fn names() -> impl Iterator<Item = &'static str> {
+    ASSETS.iter().map(|asset| asset.name).chain(["drawn.css"])
 }
 
 /// Answers with a file that is built in, under the mark of this build or of another: both get what there is.

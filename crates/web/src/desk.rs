@@ -5,36 +5,23 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use basis::{Note, TimeSpan};
+use basis::Note;
 use formats::events::State;
-use pour::Job;
-use pour::day::{Day, FloorOfDay, day};
-use pour::forecast::seen;
-use pour::log::{DaySoFar, Entry, LogInput, so_far};
-use pour::plan::Plan;
+use pour::day::Day;
 use pour::price::{PriceOptions, Priced, RateBook, price};
 use pour::rounds::Budget;
 use sha2::{Digest, Sha256};
 use tokio::sync::OnceCell;
 
+pub use crate::figured::{Figured, Rounds, SEED};
+use crate::figured::{broken, figure, under_way, worked};
+
 /// So many results are kept; the one asked for longest ago goes first.
 const MOST: usize = 48;
-/// The seed of every page: the same job gives the same page.
-pub const SEED: u64 = 1;
 
-/// A job with everything that the engine says of it.
+/// What is worked out of a result beside, each once.
 #[derive(Debug, Default)]
-pub struct Figured {
-    /// The job, as far as its text could be read.
-    pub job: Option<Job>,
-    /// The plan; absent when something in the job must be mended first.
-    pub plan: Option<Plan>,
-    /// All that was told on the way, with the line of the text where there is one.
-    pub notes: Vec<(Note, Option<usize>)>,
-    /// How far the pour has got by its log; absent before anything is logged.
-    pub so_far: Option<DaySoFar>,
-    /// What was seen has moved the first round that is left by so much.
-    pub moved: Option<TimeSpan>,
+pub(crate) struct Works {
     rounds: OnceCell<Option<Arc<Day>>>,
     price: OnceCell<([u8; 32], Price)>,
     stopped: AtomicBool,
@@ -42,27 +29,6 @@ pub struct Figured {
 
 /// A price with its rate book, or what must be mended in the two, with lines of the rate book.
 pub type Price = Result<Arc<(Priced, RateBook)>, Vec<(Note, Option<usize>)>>;
-
-impl Figured {
-    /// Job and plan, when there is a plan.
-    #[must_use]
-    pub fn whole(&self) -> Option<(&Job, &Plan)> {
-        self.job.as_ref().zip(self.plan.as_ref())
-    }
-}
-
-/// How far the plan of the rounds is.
-#[derive(Debug, Clone)]
-pub enum Rounds {
-    /// Done.
-    Done(Arc<Day>),
-    /// Being worked out.
-    Working,
-    /// Nobody waits for it any more.
-    Stopped,
-    /// Without weather or a plan there are none.
-    None,
-}
 
 type Cell = Arc<OnceCell<Arc<Figured>>>;
 
@@ -126,17 +92,18 @@ pub async fn rounds(
     if figured.plan.as_ref().is_none_or(|plan| plan.forecast.is_none()) {
         return Rounds::None;
     }
-    if let Some(done) = figured.rounds.get() {
+    if let Some(done) = figured.works.rounds.get() {
         return done.clone().map_or(Rounds::None, Rounds::Done);
     }
-    if figured.stopped.load(Ordering::Relaxed) {
+    if figured.works.stopped.load(Ordering::Relaxed) {
         return Rounds::Stopped;
     }
     let of = Arc::clone(figured);
     let work = tokio::spawn(async move {
-        let known = of.rounds.initialized();
+        let known = of.works.rounds.initialized();
         let inner = Arc::clone(&of);
-        of.rounds
+        of.works
+            .rounds
             .get_or_init(|| async move {
                 tokio::task::spawn_blocking(move || worked(&inner)).await.unwrap_or(None)
             })
@@ -146,7 +113,7 @@ pub async fn rounds(
         }
     });
     let _ = tokio::time::timeout(patience, work).await;
-    match figured.rounds.get() {
+    match figured.works.rounds.get() {
         Some(done) => done.clone().map_or(Rounds::None, Rounds::Done),
         None => Rounds::Working,
     }
@@ -154,7 +121,7 @@ pub async fn rounds(
 
 /// Nobody waits for the rounds of this job any more, or somebody does again.
 pub fn wait_for_rounds(figured: &Figured, waits: Waits) {
-    figured.stopped.store(waits == Waits::No, Ordering::Relaxed);
+    figured.works.stopped.store(waits == Waits::No, Ordering::Relaxed);
 }
 
 /// Whether somebody waits.
@@ -164,11 +131,6 @@ pub enum Waits {
     Yes,
     /// Nobody does.
     No,
-}
-
-fn worked(figured: &Figured) -> Option<Arc<Day>> {
-    let (job, plan) = figured.whole()?;
-    day(&[FloorOfDay { job, plan }], SEED, Budget::default()).value.map(Arc::new)
 }
 
 /// The price of a job by a rate book; one book is kept for each job.
@@ -181,7 +143,7 @@ pub async fn priced(figured: &Arc<Figured>, book: &str) -> Price {
             done.unwrap_or_else(|_| Err(broken().notes))
         }
     };
-    let kept = figured.price.get_or_init(|| async { (key, work().await) }).await;
+    let kept = figured.works.price.get_or_init(|| async { (key, work().await) }).await;
     if kept.0 == key { kept.1.clone() } else { work().await }
 }
 
@@ -206,59 +168,4 @@ fn price_by(figured: &Figured, book: &str) -> Price {
         Some(priced) => Ok(Arc::new((priced, book.clone()))),
         None => Err(report.notes.into_iter().map(|note| (note, None)).collect()),
     }
-}
-
-fn figure(state: &State) -> Figured {
-    let parsed = state.read("the job");
-    let mut notes = parsed.report.notes;
-    let plan = parsed.report.value.as_ref().and_then(|job| pour::plan::plan(job, SEED).unload(&mut notes));
-    let line = |note: &Note| {
-        let span = parsed.source.locate(&note.place)?;
-        Some(parsed.source.position(span)?.line)
-    };
-    let notes = notes.into_iter().map(|note| (line(&note), note)).map(|(line, note)| (note, line)).collect();
-    Figured { job: parsed.report.value, plan, notes, ..Figured::default() }
-}
-
-/// The same floor after what its log tells: the clock anew, the line, the loads.
-fn under_way(planned: &Figured, entries: &[Entry]) -> Figured {
-    let (mut plan, job) = (planned.plan.clone(), planned.job.clone());
-    let (Some(plan_now), Some(job_now), Some(now)) =
-        (plan.as_mut(), job.as_ref(), entries.iter().map(|entry| entry.at).max())
-    else {
-        return broken();
-    };
-    let mut told = Vec::new();
-    let input = LogInput {
-        entries,
-        now,
-        bays: &plan_now.bays.bays,
-        loads: &plan_now.order.loads,
-        first_truck: plan_now.forecast.as_ref().map(|forecast| forecast.first_truck),
-        units: job_now.units,
-    };
-    let far = so_far(&input).unload(&mut told);
-    let sights = far.as_ref().map_or(&[][..], |far| far.sights.as_slice());
-    let looked = sights.iter().map(pour::forecast::Sight::at).max();
-    let mut moved = None;
-    if let Some((forecast, looked)) = plan_now.forecast.as_ref().zip(looked)
-        && let Some(update) = seen(forecast, sights, looked).unload(&mut told)
-    {
-        moved = update.moved;
-        plan_now.forecast = Some(update.forecast);
-    }
-    let mut notes = planned.notes.clone();
-    notes.extend(told.into_iter().map(|note| (note.in_units(job_now.units), None)));
-    Figured { job, plan, notes, so_far: far, moved, ..Figured::default() }
-}
-
-/// What stands in place of a result when the engine itself broke.
-fn broken() -> Figured {
-    let note = Note::fault(
-        "engine-broke",
-        basis::Place::job(),
-        "the engine broke on this job: that is a fault of the program",
-        "undo the last change, and report this with the job's text",
-    );
-    Figured { notes: vec![(note, None)], ..Figured::default() }
 }

@@ -16,6 +16,7 @@ pub struct Tap {
     #[serde(flatten)]
     pub stamp: Stamp,
     /// What was told: `truck`, `line`, `water` …
+    #[serde(default)]
     pub what: String,
     /// Number of the load.
     #[serde(default)]

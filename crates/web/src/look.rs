@@ -1,15 +1,16 @@
 //! The look of every page: the job's name, the tape with the six steps, and floor and day line under the thumb.
 
-use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse, Response};
 use basis::{Note, Severity};
 use formats::events::{Conflict, Touched};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use papers::drawing::screen::{OnScreen, Sample};
 
-use crate::app::{App, Opened};
-use crate::desk::Figured;
+use crate::figured::Figured;
+use crate::opened::{Frame, Occasion, Opened, Signal};
 use crate::say;
+
+#[cfg(feature = "server")]
+pub use crate::answer::{job_page, not_found, plain_page, refused, trouble};
 
 /// The six steps of a job, in order of time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,7 +59,7 @@ pub enum Stand {
 }
 
 /// A page of a job.
-pub fn job_page(app: &App, opened: &Opened, stand: Stand, body: &Markup) -> Response {
+pub fn job_text(frame: &Frame<'_>, opened: &Opened, stand: Stand, body: &Markup) -> String {
     let id = opened.id.as_str();
     let name = opened.figured.job.as_ref().map_or(id, |job| job.name.as_str());
     let title = match stand {
@@ -69,7 +70,7 @@ pub fn job_page(app: &App, opened: &Opened, stand: Stand, body: &Markup) -> Resp
     let head = html! {
         p.trail { a href="/" { "all jobs" } }
         h1 { (name) }
-        p.when { (when(app, &opened.figured)) }
+        p.when { (when(frame.now, &opened.figured)) }
         nav.tape aria-label="Steps of the job" {
             ol {
                 @for step in Step::ALL {
@@ -78,20 +79,25 @@ pub fn job_page(app: &App, opened: &Opened, stand: Stand, body: &Markup) -> Resp
             }
         }
     };
-    let body = &html! { (conflicts(opened)) (body) };
+    let on_site = matches!(stand, Stand::Step(Step::Pour | Step::Finish) | Stand::Floor | Stand::DayLine);
+    let body = &html! {
+        @if on_site { section #waiting.waiting aria-label="Entries of this phone" data-tick=(opened.state.tick) hidden {} }
+        (conflicts(opened))
+        (body)
+    };
     let hand = html! {
         nav.hand aria-label="Floor and day line" {
             a href={ "/jobs/" (id) "/floor" } aria-current=[(stand == Stand::Floor).then_some("page")] { span.plan aria-hidden="true" {} "floor" }
             a href={ "/jobs/" (id) "/day" } aria-current=[(stand == Stand::DayLine).then_some("page")] { span.line aria-hidden="true" {} "day line" }
         }
     };
-    page(app, &Page { title: &title, job: Some((id, opened.state.tick)), head: &head, body, hand: &hand })
+    page(frame, &Page { title: &title, job: Some((id, opened.state.tick)), head: &head, body, hand: &hand })
 }
 
 /// A page without a job.
-pub fn plain_page(app: &App, title: &str, body: &Markup) -> Response {
+pub fn plain_text(frame: &Frame<'_>, title: &str, body: &Markup) -> String {
     let head = html! { p.trail { a href="/" { "all jobs" } } h1 { (title) } };
-    page(app, &Page { title, job: None, head: &head, body, hand: &html! {} })
+    page(frame, &Page { title, job: None, head: &head, body, hand: &html! {} })
 }
 
 struct Page<'a> {
@@ -102,9 +108,9 @@ struct Page<'a> {
     hand: &'a Markup,
 }
 
-fn page(app: &App, page: &Page<'_>) -> Response {
-    let asset = |name: &str| format!("/assets/{}/{name}", app.mark);
-    let now = app.clock.now().as_millisecond();
+fn page(frame: &Frame<'_>, page: &Page<'_>) -> String {
+    let asset = |name: &str| format!("/assets/{}/{name}", frame.mark);
+    let now = frame.now.as_millisecond();
     let text = html! {
         (DOCTYPE)
         html lang="en" {
@@ -122,10 +128,11 @@ fn page(app: &App, page: &Page<'_>) -> Response {
                 a.skip href="#main" { "to the page" }
                 (PreEscaped(papers::drawing::screen::hatches()))
                 header.head {
-                    @if app.clock.is_set() {
+                    @if frame.occasion == Occasion::Demonstration {
                         p.demo { "Demonstration: all jobs are invented, and the clock was set to the morning of the first pour." }
                     }
                     (page.head)
+                    @if let Signal::Lost { known } = frame.signal { p.as-of data-known=(known.as_millisecond()) { "No signal: figured on this phone from what was known " (say::ahead(basis::TimeSpan::seconds(known.duration_since(frame.now).as_secs_f64()))) "." } }
                 }
                 main #main tabindex="-1" { (page.body) }
                 (page.hand)
@@ -133,18 +140,17 @@ fn page(app: &App, page: &Page<'_>) -> Response {
             }
         }
     };
-    let headers = [(header::CONTENT_TYPE, "text/html; charset=utf-8"), (header::CACHE_CONTROL, "no-store")];
-    (headers, text.into_string()).into_response()
+    text.into_string()
 }
 
 /// The day of the pour and how far it is.
-fn when(app: &App, figured: &Figured) -> String {
+fn when(now: jiff::Timestamp, figured: &Figured) -> String {
     let Some(job) = &figured.job else { return "This job cannot be read yet.".to_owned() };
     let Some(first) = job.day.first_truck else { return "No day for the first truck yet.".to_owned() };
     let day = pour::wall::weekday(first.date());
     let told = format!("{day} {}, first truck {}", first.date(), clock(first.time(), job.units));
     let Ok(zone) = jiff::tz::TimeZone::get(&job.zone) else { return told };
-    let today = zone.to_datetime(app.clock.now()).date();
+    let today = zone.to_datetime(now).date();
     let days = first.date().duration_since(today).as_hours() / 24;
     let far = match days {
         0 => "today".to_owned(),
@@ -287,25 +293,4 @@ pub fn table(caption: &str, head: &[&str], rows: &[Vec<Markup>]) -> Markup {
 /// Cells of text.
 pub fn cells<const N: usize>(row: [String; N]) -> Vec<Markup> {
     row.into_iter().map(|cell| html! { (cell) }).collect()
-}
-
-/// What a page says when there is nothing of a name.
-pub fn not_found(app: &App) -> Response {
-    let body = html! {
-        p { "There is no such page or job. It may have been renamed, or the address was cut off." }
-        p { a.do href="/" { "all jobs" } }
-    };
-    (StatusCode::NOT_FOUND, plain_page(app, "Nothing here", &body)).into_response()
-}
-
-/// What a page says when a form was not taken: nothing was changed.
-pub fn refused(app: &App, words: &str) -> Response {
-    let body = html! { p.refused { (capital(words)) "." } p { "Nothing was changed. Go back and put it right." } p { a.do href="/" { "all jobs" } } };
-    (StatusCode::UNPROCESSABLE_ENTITY, plain_page(app, "Not taken", &body)).into_response()
-}
-
-/// What a page says when the shelf does not give.
-pub fn trouble(app: &App, words: &str) -> Response {
-    let body = html! { p { (words) } p { a.do href="/" { "all jobs" } } };
-    (StatusCode::CONFLICT, plain_page(app, "That did not work", &body)).into_response()
 }

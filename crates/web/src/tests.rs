@@ -235,3 +235,108 @@ async fn a_new_job_is_made_of_its_legs() {
     assert_eq!(status, StatusCode::OK);
     assert!(text.contains("Shop") && text.contains("set the laser up anew"), "{text}");
 }
+
+fn entry<'a>(event: &'a str, value: &'a str, made: &'a str, sent: &'a str) -> Vec<(&'a str, &'a str)> {
+    vec![
+        ("event", event),
+        ("tick", "9"),
+        ("what", "remark"),
+        ("value", value),
+        ("made", made),
+        ("sent", sent),
+    ]
+}
+
+/// An entry that a phone kept is acknowledged by the name of its event, once however often it is sent.
+#[tokio::test]
+async fn an_entry_of_a_phone_is_acknowledged_by_name_and_kept_once() {
+    let app = app();
+    let event = "00112233445566778899aabbccddeeff";
+    let at = jiff::Timestamp::from_second(1_781_276_700).unwrap();
+    let (made, sent) = (at.as_millisecond() - 1_200_000, at.as_millisecond());
+    for sent in [sent, sent + 9_000] {
+        let (made, sent) = (made.to_string(), sent.to_string());
+        let (status, told) =
+            posted(&app, "/jobs/boat-shed/entries/log", &entry(event, "gate is locked", &made, &sent)).await;
+        assert_eq!((status, told), (StatusCode::OK, format!("{{\"kept\":\"{event}\"}}")));
+    }
+    let page = asked(&app, "/jobs/boat-shed/pour").await.2;
+    assert_eq!(page.matches("gate is locked").count(), 2, "the entry, and the example in the empty field");
+    // 20 minutes before the server's clock, which stands at 10:05; the demonstration's clock is no phone's.
+    assert!(page.contains("<b>9:45 am</b> gate is locked") && !page.contains("clocks disagree"), "{page}");
+    let back = [
+        ("event", "10112233445566778899aabbccddeeff"),
+        ("tick", "10"),
+        ("target", event),
+        ("made", "1000"),
+        ("sent", "2000"),
+    ];
+    assert_eq!(posted(&app, "/jobs/boat-shed/entries/take-back", &back).await.0, StatusCode::OK);
+    assert!(!asked(&app, "/jobs/boat-shed/pour").await.2.contains("gate is locked</span>"));
+    assert!(asked(&app, "/jobs/boat-shed/pour").await.2.contains("Nothing is logged yet"));
+}
+
+#[tokio::test]
+async fn an_entry_that_cannot_be_taken_says_why() {
+    let app = app();
+    let event = "00112233445566778899aabbccddeeff";
+    let (status, told) =
+        posted(&app, "/jobs/boat-shed/entries/log", &entry(event, " ", "1000", "2000")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(told.contains("\"refused\":\"write some words\""), "{told}");
+    let (status, _) = posted(&app, "/jobs/boat-shed/entries/log", &entry(event, "a", "soon", "2000")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    let (status, _) = posted(&app, "/jobs/none/entries/log", &entry(event, "a", "1000", "2000")).await;
+    assert_eq!(status, StatusCode::NOT_FOUND);
+}
+
+/// A phone whose clock is an hour slow: the entry stands where the server's clock has it, and both are told.
+#[tokio::test]
+async fn clocks_that_disagree_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let now = jiff::Timestamp::now();
+    let shelf = crate::DiskShelf::open(folder.path(), "a test", now).unwrap();
+    shelf.bring_demo(now).unwrap();
+    let id = shelf.ids().unwrap().into_iter().next().unwrap();
+    let app = router(App::new(Arc::new(shelf), WallClock::of_the_machine()), Hosts(vec!["localhost".into()]));
+    let slow = |minutes: i64| (now.as_millisecond() - minutes * 60_000).to_string();
+    let path = format!("/jobs/{id}/entries/log");
+    let event = "00112233445566778899aabbccddeeff";
+    let (status, _) = posted(&app, &path, &entry(event, "gate is open", &slow(70), &slow(60))).await;
+    assert_eq!(status, StatusCode::OK);
+    let event = "20112233445566778899aabbccddeeff";
+    let (status, _) = posted(&app, &path, &entry(event, "gate is shut", &slow(10), &slow(0))).await;
+    assert_eq!(status, StatusCode::OK);
+    let page = asked(&app, &format!("/jobs/{id}/pour")).await.2;
+    assert_eq!(page.matches("clocks disagree: the phone said").count(), 1);
+}
+
+/// What a phone takes along comes to the same job.
+#[tokio::test]
+async fn the_pack_of_a_job_folds_to_the_job() {
+    let app = app();
+    let (status, _, text) = asked(&app, "/jobs/bakery-yard/pack").await;
+    assert_eq!(status, StatusCode::OK);
+    let pack: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let events: Vec<_> = pack["events"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|event| formats::events::read_event(event.to_string().as_bytes()).value.unwrap())
+        .collect();
+    assert_eq!(
+        &formats::events::fold(&events),
+        &*MemoryShelf::with_demo().job("bakery-yard").unwrap().unwrap()
+    );
+    assert_eq!(asked(&app, "/jobs/none/pack").await.0, StatusCode::NOT_FOUND);
+}
+
+/// The worker may run the engine; no page may.
+#[tokio::test]
+async fn only_the_worker_may_run_an_engine() {
+    let app = app();
+    let (status, policy, script) = asked(&app, "/worker.js").await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(policy.contains("wasm-unsafe-eval") && policy.contains("default-src 'none'"), "{policy}");
+    assert!(script.contains("addEventListener(\"fetch\""));
+}

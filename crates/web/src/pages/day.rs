@@ -1,9 +1,5 @@
 //! The day line with the floor under it, to slide along.
 
-use std::time::Duration;
-
-use axum::extract::{Form, Path, Query, State};
-use axum::response::{IntoResponse, Redirect, Response};
 use basis::TimeSpan;
 use jiff::{SignedDuration, Timestamp};
 use maud::{Markup, PreEscaped, html};
@@ -11,15 +7,12 @@ use papers::{day_line_for_screen, floor_at_for_screen};
 use pour::day::{Day, FloorOfDay};
 use pour::forecast::Forecast;
 use pour::forecast::state::{course, state_at};
+use pour::plan::Plan;
 use pour::wall::Wall;
-use serde::Deserialize;
 
-use crate::app::{App, Opened};
-use crate::desk::{Rounds, Waits, rounds, wait_for_rounds};
-use crate::look::{self, Stand, cells, drawing, legend, table};
-
-/// A page waits no longer than this for the plan of the rounds: it is told to come back when it is there.
-const PATIENCE: Duration = Duration::from_millis(400);
+use crate::figured::Rounds;
+use crate::look::{cells, drawing, legend, table};
+use crate::opened::{Opened, Sheet};
 
 /// The instant that a page shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,65 +23,15 @@ pub enum Instant {
     Minute(i64),
 }
 
-/// What a page may be asked for.
-#[derive(Debug, Deserialize)]
-pub struct Asked {
-    /// Minutes after the first truck.
-    minute: Option<i64>,
-}
-
-/// The rounds of a job, if they are there soon; screens are told when they come later.
-pub async fn asked_rounds(app: &App, opened: &Opened) -> Rounds {
-    let (tell, id) = (app.clone(), opened.id.clone());
-    rounds(&opened.figured, PATIENCE, move || tell.tell(&id, "rounds")).await
-}
-
-/// The page.
-pub async fn page(State(app): State<App>, Path(id): Path<String>, Query(asked): Query<Asked>) -> Response {
-    let opened = match super::opened(&app, &id).await {
-        Ok(opened) => opened,
-        Err(answer) => return answer,
-    };
-    let Some((_, plan)) = opened.figured.whole() else {
-        return super::unplanned(&app, &opened, Stand::DayLine);
-    };
-    let body = if plan.forecast.is_some() {
-        let rounds = asked_rounds(&app, &opened).await;
-        strip(&app, &opened, &rounds, asked.minute.map_or(Instant::Now, Instant::Minute))
-    } else {
-        html! { p { "The day line needs the weather, the mix, the site and the time of the first truck." } (super::notes_about(&opened, &["weather", "mix", "site", "day"])) }
-    };
-    look::job_page(&app, &opened, Stand::DayLine, &body)
-}
-
-/// The floor and its bays in words at an instant, for the slider.
-pub async fn floor_at(
-    State(app): State<App>,
-    Path(id): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let opened = match super::opened(&app, &id).await {
-        Ok(opened) => opened,
-        Err(answer) => return answer,
-    };
-    let minute = asked.minute.unwrap_or(0);
-    axum::response::Html(floor(&opened, minute).into_string()).into_response()
-}
-
-/// Whether somebody waits for the rounds.
-#[derive(Debug, Deserialize)]
-pub struct Wanted {
-    waits: String,
-}
-
-/// Stops waiting for the rounds, or starts again.
-pub async fn waits(State(app): State<App>, Path(id): Path<String>, Form(wanted): Form<Wanted>) -> Response {
-    let opened = match super::opened(&app, &id).await {
-        Ok(opened) => opened,
-        Err(answer) => return answer,
-    };
-    wait_for_rounds(&opened.figured, if wanted.waits == "no" { Waits::No } else { Waits::Yes });
-    Redirect::to(&format!("/jobs/{id}/finish")).into_response()
+/// The page, when there is a plan.
+pub fn body(sheet: Sheet<'_>, plan: &Plan, instant: Instant) -> Markup {
+    if plan.forecast.is_some() {
+        return strip(sheet, instant);
+    }
+    html! {
+        p { "The day line needs the weather, the mix, the site and the time of the first truck." }
+        (super::notes_about(sheet.opened, &["weather", "mix", "site", "day"]))
+    }
 }
 
 fn minutes_since(forecast: &Forecast, now: Timestamp) -> i64 {
@@ -96,10 +39,11 @@ fn minutes_since(forecast: &Forecast, now: Timestamp) -> i64 {
 }
 
 /// Day line, slider, floor.
-pub fn strip(app: &App, opened: &Opened, rounds: &Rounds, instant: Instant) -> Markup {
+pub fn strip(sheet: Sheet<'_>, instant: Instant) -> Markup {
+    let Sheet { opened, rounds, now } = sheet;
     let Some((job, plan)) = opened.figured.whole() else { return html! {} };
     let Some(forecast) = &plan.forecast else { return html! {} };
-    let now = minutes_since(forecast, app.clock.now());
+    let now = minutes_since(forecast, now);
     let floors = [FloorOfDay { job, plan }];
     let bare;
     let day: &Day = match rounds {
@@ -169,7 +113,7 @@ fn without_rounds(forecast: &Forecast) -> Day {
 }
 
 /// The floor at a minute: drawn, and in words.
-fn floor(opened: &Opened, minute: i64) -> Markup {
+pub fn floor(opened: &Opened, minute: i64) -> Markup {
     let Some((job, plan)) = opened.figured.whole() else { return html! {} };
     let Some(forecast) = &plan.forecast else { return html! {} };
     let minute = minute.clamp(-48 * 60, 96 * 60);

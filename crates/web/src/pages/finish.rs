@@ -2,8 +2,6 @@
 
 use std::sync::Arc;
 
-use axum::extract::{Path, State};
-use axum::response::Response;
 use basis::TimeSpan;
 use clock::band::RoundBand;
 use maud::{Markup, html};
@@ -11,48 +9,38 @@ use pour::Job;
 use pour::day::{Day, person_name};
 use pour::forecast::state::{RoundName, state_at};
 use pour::forecast::{BayForecast, Forecast};
+use pour::plan::Plan;
 use pour::rounds::{Answer, Assignment, Refusal};
 use pour::wall::Wall;
 
-use super::day::{Instant, asked_rounds, strip};
+use super::day::{Instant, strip};
 use super::logged::{last, tap};
-use crate::app::{App, Opened};
-use crate::desk::Rounds;
-use crate::look::{self, Step, table};
+use crate::figured::Rounds;
+use crate::look::{self, table};
+use crate::opened::{Opened, Sheet};
 use crate::say;
 
-/// The page.
-pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
-    let opened = match super::opened(&app, &id).await {
-        Ok(opened) => opened,
-        Err(answer) => return answer,
-    };
-    let Some((job, plan)) = opened.figured.whole() else {
-        return super::unplanned(&app, &opened, super::at(Step::Finish));
-    };
-    let Some(forecast) = &plan.forecast else {
-        return look::job_page(&app, &opened, super::at(Step::Finish), &without_weather(&opened));
-    };
-    let rounds = asked_rounds(&app, &opened).await;
-    let now = app.clock.now();
-    let body = html! {
-        (next(job, forecast, &rounds, now, &id))
+/// The page, when there is a plan.
+pub fn body(sheet: Sheet<'_>, job: &Job, plan: &Plan) -> Markup {
+    let Sheet { opened, rounds, now } = sheet;
+    let Some(forecast) = &plan.forecast else { return without_weather(opened) };
+    html! {
+        (next(job, forecast, rounds, now, &opened.id))
         @if let Some(moved) = opened.figured.moved { p.next { (told_moved(moved)) } }
         h2 { "Seen on the slab" }
-        (seen(&opened, job, forecast, now))
+        (seen(opened, job, forecast, now))
         h2 { "The day" }
-        (strip(&app, &opened, &rounds, Instant::Now))
+        (strip(sheet, Instant::Now))
         h2 { "Logged last" }
-        (last(&opened, job, "finish"))
+        (last(opened, job, "finish"))
         h2 { "When each bay can be worked" }
         (windows(job, forecast, now))
-        (super::notes_about(&opened, &["weather", "mix", "site", "finishing", "machine", "day", "column", "log", "seen"]))
-        p { a.do href={ "/jobs/" (id) "/papers/finishing-clock.pdf" } { "finishing clock (PDF)" } }
+        (super::notes_about(opened, &["weather", "mix", "site", "finishing", "machine", "day", "column", "log", "seen"]))
+        p { a.do href={ "/jobs/" (opened.id) "/papers/finishing-clock.pdf" } { "finishing clock (PDF)" } }
         @for note in clock::risk::cautions(&forecast.draws.model.spec, &basis::Place::at("finishing")) {
             p.care { (look::capital(&note.message)) "." }
         }
-    };
-    look::job_page(&app, &opened, super::at(Step::Finish), &body)
+    }
 }
 
 fn without_weather(opened: &Opened) -> Markup {
@@ -84,6 +72,9 @@ fn next(job: &Job, forecast: &Forecast, rounds: &Rounds, now: jiff::Timestamp, i
                 p { "Who does what was not worked out: somebody stopped it. The windows below hold all the same." }
                 button name="waits" value="yes" { "work it out" }
             }
+        },
+        Rounds::Elsewhere => html! {
+            p.next { "Who does what is worked out anew when there is a signal. The windows below are figured on this phone and hold." }
         },
         Rounds::None => html! {},
     }

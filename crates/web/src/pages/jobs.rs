@@ -7,7 +7,7 @@ use jiff::tz::TimeZone;
 use maud::{Markup, html};
 use pour::Job;
 
-use super::day::asked_rounds;
+use super::on_site::asked_rounds;
 use crate::app::{App, Opened};
 use crate::desk::Rounds;
 use crate::look::{self, Step};

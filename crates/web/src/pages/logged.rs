@@ -2,7 +2,8 @@
 
 use basis::quantity::{length, temperature};
 use clock::observe::Seen;
-use formats::events::EventId;
+use formats::events::{EventId, Logged};
+use jiff::SignedDuration;
 use maud::{Markup, html};
 use pour::Job;
 use pour::forecast::state::RoundName;
@@ -10,12 +11,15 @@ use pour::loads::Extent;
 use pour::log::{TruckStep, WarmthOf, What};
 use pour::wall::Wall;
 
-use crate::app::Opened;
 use crate::look::stamp;
+use crate::opened::Opened;
 use crate::say;
 
 /// So many of the last entries are shown.
 const LAST: usize = 8;
+
+/// Clocks that differ by no more than this say the same: phones and servers set theirs by the network.
+pub const CLOCKS_AGREE: SignedDuration = SignedDuration::from_mins(1);
 
 /// A form that tells one thing by one tap.
 pub fn tap(opened: &Opened, what: &str, of: (&str, usize), value: &str, words: &str) -> Markup {
@@ -59,14 +63,24 @@ pub fn last(opened: &Opened, job: &Job, back: &str) -> Markup {
         } @else {
             ol.logged aria-label="Logged last" {
                 @for logged in opened.state.log.iter().rev().take(LAST) {
-                    li {
-                        span { b { (wall.at(logged.entry.at)) } " " (told(&logged.entry.what, job)) }
+                    @let waits = opened.waiting.contains(&logged.event);
+                    li.waits[waits] {
+                        span {
+                            b { (wall.at(logged.entry.at)) } " " (told(&logged.entry.what, job))
+                            @if waits { " " em { "waiting on this phone" } }
+                            @if clocks_disagree(logged) { " " em { "clocks disagree: the phone said " (wall.at(logged.made)) } }
+                        }
                         (take_back(opened, logged.event, back))
                     }
                 }
             }
         }
     }
+}
+
+/// Whether whoever told it had another time: then the server's stands, and both are told.
+fn clocks_disagree(logged: &Logged) -> bool {
+    logged.made.duration_since(logged.entry.at).abs() > CLOCKS_AGREE
 }
 
 /// A form that takes an event back.

@@ -1,7 +1,5 @@
 //! Pour: trucks, load lines, pads with their readings, reach.
 
-use axum::extract::{Path, State};
-use axum::response::Response;
 use basis::quantity::{length, time_span};
 use maud::{Markup, html};
 use papers::{ScreenLayer, floor_for_screen};
@@ -13,31 +11,25 @@ use pour::plan::Plan;
 use pour::wall::Wall;
 
 use super::logged::{last, tap, told_value};
-use crate::app::{App, Opened};
-use crate::look::{self, Step, cells, drawing, figure, table};
+use crate::look::{self, cells, drawing, figure, table};
+use crate::opened::{Opened, Sheet};
 use crate::say::{self, area, volume};
 
-/// The page.
-pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
-    let opened = match super::opened(&app, &id).await {
-        Ok(opened) => opened,
-        Err(answer) => return answer,
-    };
-    let Some((job, plan)) = opened.figured.whole() else {
-        return super::unplanned(&app, &opened, super::at(Step::Pour));
-    };
+/// The page, when there is a plan.
+pub fn body(sheet: Sheet<'_>, job: &Job, plan: &Plan) -> Markup {
+    let opened = sheet.opened;
     let setup = plan.levelled.setups.get(plan.datum).map_or("", |setup| setup.name.as_str());
-    let body = html! {
+    html! {
         section.figures aria-label="The pour" {
             (figure("order", &volume(plan.order.recommended.quantity, job.units), &say::list(&plan.order.loads, job.units)))
             (figure("a load takes", &time_span(plan.trucks.matched), "to place"))
         }
-        (balance(&opened, job, plan, app.clock.now()))
+        (balance(opened, job, plan, sheet.now))
         h2 { "Log" }
-        (log(&opened, job, plan))
+        (log(opened, job, plan))
         h2 { "Trucks" }
         (trucks(job, plan))
-        (super::notes_about(&opened, &["plant", "stand", "crew", "chutes", "log"]))
+        (super::notes_about(opened, &["plant", "stand", "crew", "chutes", "log"]))
         h2 { "Where each load ends" }
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Loads, "loads")))
         (load_lines(job, plan))
@@ -46,10 +38,9 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Pads, "pads")))
         (pads(job, plan))
         (reach(job, plan))
-        p { a.do href={ "/jobs/" (id) "/papers/crew-sheet.pdf" } { "crew sheet (PDF)" } }
+        p { a.do href={ "/jobs/" (opened.id) "/papers/crew-sheet.pdf" } { "crew sheet (PDF)" } }
         (care())
-    };
-    look::job_page(&app, &opened, super::at(Step::Pour), &body)
+    }
 }
 
 /// What to tell the plant for the last truck, from where the line has got to.

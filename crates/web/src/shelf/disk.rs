@@ -81,14 +81,14 @@ impl Shelf for DiskShelf {
     }
     fn append(&self, id: &str, told_event: Told) -> Result<(), ShelfFault> {
         let job = id.parse().map_err(|_| ShelfFault(format!("there is no job {id}")))?;
-        let Told { id, tick, made, by, change } = told_event;
+        let Told { id, tick, made, came, by, change } = told_event;
         // A form that was sent twice comes at two times: as an event it is the first.
         let known = self.store.events_after(Some(job), Place(0), usize::MAX).map_err(told)?;
         if let Some(known) = known.iter().find(|kept| kept.event.id == id) {
             return super::same(&known.event.change, &change);
         }
         let event = Event { id, job, tick, made, by, change };
-        match self.store.append(&[event], made).map_err(told)?.pop() {
+        match self.store.append(&[event], came).map_err(told)?.pop() {
             Some(Answer::Refused(fault)) => Err(told(fault)),
             _ => Ok(()),
         }
@@ -118,6 +118,7 @@ mod tests {
             id: EventId::from_bytes([7; 16]),
             tick,
             made: now,
+            came: now,
             by: "a test".into(),
             change: Change::Log(pour::log::Entry {
                 at: now,

@@ -47,8 +47,10 @@ pub struct Told {
     pub id: EventId,
     /// One more than what the page had seen.
     pub tick: u64,
-    /// When it came.
+    /// When it was made, by the clock of whoever made it.
     pub made: Timestamp,
+    /// When it came, by the clock of this machine.
+    pub came: Timestamp,
     /// Who made it.
     pub by: String,
     /// The change.
@@ -174,7 +176,7 @@ impl Shelf for MemoryShelf {
         let Some(job) = jobs.get_mut(id) else {
             return Err(ShelfFault(format!("there is no job {id}")));
         };
-        let Told { id, tick, made, by, change } = told;
+        let Told { id, tick, made, by, change, .. } = told;
         if let Some(known) = job.events.iter().find(|event| event.id == id) {
             // A double tap: the same form twice. The clock may have moved in between.
             return same(&known.change, &change);

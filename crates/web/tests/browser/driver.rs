@@ -3,6 +3,7 @@
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
+use std::sync::Arc;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
@@ -21,7 +22,7 @@ pub struct Browser {
     driver: Child,
     port: u16,
     session: String,
-    _profile: TempDir,
+    profile: Arc<TempDir>,
 }
 
 /// Why these are needed: as root there is no sandbox; nothing of the browser's own may go out.
@@ -44,6 +45,19 @@ impl Browser {
     /// # Panics
     /// When Chromium and its driver are not installed.
     pub fn start(screen: Screen) -> Self {
+        Self::start_with(screen, Arc::new(tempfile::tempdir().expect("a folder for the browser")))
+    }
+
+    /// The folder in which it keeps what it knows, to be handed to another that starts after it.
+    pub fn profile(&self) -> Arc<TempDir> {
+        Arc::clone(&self.profile)
+    }
+
+    /// Starts a browser that knows what an earlier one knew.
+    ///
+    /// # Panics
+    /// As [`Browser::start`].
+    pub fn start_with(screen: Screen, profile: Arc<TempDir>) -> Self {
         let mut driver = Command::new("chromedriver")
             .arg("--port=0")
             .stdout(Stdio::piped())
@@ -59,7 +73,6 @@ impl Browser {
             }
         }
         let port = port.expect("chromedriver tells its port");
-        let profile = tempfile::tempdir().expect("a folder for the browser");
         let mut args: Vec<String> = FLAGS.iter().map(|flag| (*flag).to_owned()).collect();
         args.push(format!("--user-data-dir={}", profile.path().display()));
         let mut chrome = json!({ "binary": "/usr/bin/chromium", "args": args });
@@ -73,7 +86,7 @@ impl Browser {
             "goog:loggingPrefs": { "browser": "ALL", "performance": "ALL" },
         });
         let asked = json!({ "capabilities": { "alwaysMatch": wanted } });
-        let mut browser = Self { driver, port, session: String::new(), _profile: profile };
+        let mut browser = Self { driver, port, session: String::new(), profile };
         let session = browser.send("POST", "/session", &asked);
         browser.session = session["sessionId"].as_str().expect("a session").to_owned();
         browser

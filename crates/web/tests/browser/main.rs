@@ -1,5 +1,6 @@
 //! The pages in a browser, at the size of a phone and of a desk.
 
 mod driver;
+mod field;
 mod pages;
 mod server;

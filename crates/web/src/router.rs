@@ -1,0 +1,34 @@
+//! All pages behind their guard.
+
+use axum::Router;
+use axum::extract::State;
+use axum::middleware;
+use axum::routing::get;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::compression::predicate::{NotForContentType, Predicate, SizeAbove};
+use tower_http::limit::RequestBodyLimitLayer;
+
+use crate::app::App;
+use crate::guard::{self, Hosts};
+use crate::{assets, look, pages, worker};
+
+/// Largest body of a request, bytes: a job file with its shots is far under it.
+const LARGEST_BODY: usize = 4 * 1024 * 1024;
+
+/// All pages behind their guard, answering to the names given.
+pub fn router(app: App, hosts: Hosts) -> Router {
+    let worth_it = SizeAbove::new(512)
+        .and(NotForContentType::SSE)
+        .and(NotForContentType::const_new("font/"))
+        .and(NotForContentType::const_new("application/pdf"));
+    pages::routes()
+        .route("/worker.js", get(worker::script))
+        .route("/assets/{mark}/{name}", get(assets::asset))
+        .fallback(|State(app): State<App>| async move { look::not_found(&app) })
+        .layer(CatchPanicLayer::custom(guard::broke))
+        .layer(CompressionLayer::new().compress_when(worth_it))
+        .layer(RequestBodyLimitLayer::new(LARGEST_BODY))
+        .layer(middleware::from_fn_with_state(hosts, guard::guard))
+        .with_state(app)
+}
