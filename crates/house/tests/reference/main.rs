@@ -14,6 +14,7 @@ mod normal;
 mod order;
 mod papers;
 mod polygons;
+mod ponding;
 mod process;
 mod rounds;
 mod rounds_question;
