@@ -34,6 +34,9 @@ pub enum Command {
     Price(PriceArgs),
     /// Write what leaves the foreman's hands: plant order, crew sheet, finishing clock (PDF), calendar, lists.
     Papers(PapersArgs),
+    /// Say what your own past pours teach, from a table of them: allowance, placing rate, late trucks, set,
+    /// hours and cost, with the evidence and the past told again
+    Learn(LearnArgs),
     /// Serve the app: the jobs on the phone and the desk, in a browser.
     Serve(ServeArgs),
     /// Copy a folder of jobs into one file while it is in use, and look the copy through.
@@ -189,6 +192,13 @@ pub enum PaperSize {
     Letter,
     /// 210 by 297 mm.
     A4,
+}
+
+/// Arguments of `learn`.
+#[derive(Debug, Args)]
+pub struct LearnArgs {
+    /// The table of past pours (CSV)
+    pub past: PathBuf,
 }
 
 /// Arguments of `sweep`.

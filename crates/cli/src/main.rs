@@ -25,6 +25,7 @@ fn main() -> ExitCode {
         Command::Takeoff(args) => commands::takeoff::run(&args),
         Command::Price(args) => commands::price::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
+        Command::Learn(args) => commands::learn::run(&args),
         Command::Serve(args) => commands::serve::run(&args),
         Command::Backup(args) => commands::backup::run(&args),
         Command::Restore(args) => commands::backup::restore(&args),

@@ -11,6 +11,7 @@ mod keys;
 mod lists;
 mod nearest;
 mod notes;
+mod past_csv;
 mod plan_json;
 mod price_csv;
 mod quantity;
@@ -29,6 +30,7 @@ pub use calendar::{CalendarEvent, calendar};
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
+pub use past_csv::{ParsedPast, read_past};
 pub use plan_json::{
     ClockFloor, clock_json, clock_schema, plan_json, plan_schema, price_json, price_schema, sweep_json,
     sweep_schema, takeoff_json, takeoff_schema,

@@ -10,6 +10,7 @@ pub mod defaults;
 pub mod forecast;
 pub mod job;
 pub mod joints;
+pub mod learn;
 pub mod loads;
 pub mod log;
 pub mod order;

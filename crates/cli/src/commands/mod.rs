@@ -5,6 +5,7 @@ pub mod balance;
 pub mod clock;
 mod instant;
 pub mod joints;
+pub mod learn;
 pub mod new;
 pub mod papers;
 pub mod plan;

@@ -75,6 +75,11 @@ fn price_of_the_bakery_yard() {
     insta::assert_snapshot!(page(&["price", "demo/bakery-yard.toml", "--rates", "demo/rates/euro.toml"]));
 }
 
+#[test]
+fn what_the_past_pours_teach() {
+    insta::assert_snapshot!(page(&["learn", "demo/past-pours.csv"]));
+}
+
 /// The patio's plant states nothing: the book's terms stand in, but the free unloading time nobody knows.
 #[test]
 fn price_of_the_patio() {

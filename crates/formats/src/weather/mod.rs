@@ -229,7 +229,7 @@ fn lines(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
 }
 
 /// A finite decimal number, as files write it: no sign of infinity, no thousands separator.
-fn number(said: &str) -> Option<f64> {
+pub(crate) fn number(said: &str) -> Option<f64> {
     let plain = said.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'+' | b'-' | b'e' | b'E'));
     if !plain {
         return None;

@@ -10,6 +10,7 @@ mod cuts;
 mod documents;
 mod floors;
 mod joints;
+mod learning;
 mod normal;
 mod order;
 mod papers;
