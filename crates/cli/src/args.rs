@@ -18,6 +18,10 @@ pub struct Cli {
 pub enum Command {
     /// Write a commented starter job to fill in.
     New(NewArgs),
+    /// Put an outline or shots of another program's file (DXF, LandXML, CSV) into a job file.
+    Import(ImportArgs),
+    /// Write the floor for other programs: a drawing (DXF), a survey (LandXML), the shots (CSV).
+    Export(ExportArgs),
     /// Figure the whole pour: yards with their odds, loads, bays, pads, reach, prep sheet.
     Plan(PlanArgs),
     /// Say what to call in for the last truck, from where the line has got to.
@@ -55,6 +59,71 @@ pub struct NewArgs {
     /// Write a rate book with every rate blank instead of a job.
     #[arg(long)]
     pub rates: bool,
+}
+
+/// Arguments of `import`.
+#[derive(Debug, Args)]
+pub struct ImportArgs {
+    /// The job file (TOML) that takes it.
+    pub job: PathBuf,
+    /// Take the outline, and the openings within it, from this drawing (DXF).
+    #[arg(long, value_name = "FILE")]
+    pub outline: Option<PathBuf>,
+    /// Take shots from this file, as often as needed: a table of readings (CSV), a survey (LandXML), points or triangles of a drawing (DXF).
+    #[arg(long, value_name = "FILE")]
+    pub shots: Vec<PathBuf>,
+    /// The layer that holds the outline; for shots alone, the layers that hold them.
+    #[arg(long, value_name = "NAME")]
+    pub layer: Vec<String>,
+    /// The layer that holds the openings, when it is not that of the outline.
+    #[arg(long, value_name = "NAME")]
+    pub openings: Option<String>,
+    /// A layer, group of points or surface that holds the shots, as often as needed.
+    #[arg(long, value_name = "NAME")]
+    pub shots_layer: Vec<String>,
+    /// Unit of the file's lengths, where it does not say it: in, ft, "survey ft", yd, mm, cm or m.
+    #[arg(long, value_name = "UNIT")]
+    pub unit: Option<String>,
+    /// Ends of lines no farther apart than this meet; 2 mm without it.
+    #[arg(long, value_name = "LENGTH")]
+    pub close: Option<String>,
+    /// The point of the file that is the origin of the plan: "120 ft, 80 ft".
+    #[arg(long, value_name = "POINT", allow_hyphen_values = true)]
+    pub origin: Option<String>,
+    /// Name of the set-up that the shots come as; without it, the file's.
+    #[arg(long, value_name = "NAME")]
+    pub setup: Option<String>,
+    /// What the shots stand on.
+    #[arg(long, value_enum, default_value_t = OnWhat::Base)]
+    pub on: OnWhat,
+    /// Write a new job file and leave the first as it is.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Only tell what the files hold and what would be taken.
+    #[arg(long)]
+    pub look: bool,
+}
+
+/// What shots stand on.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum OnWhat {
+    /// The prepared base.
+    Base,
+    /// The tops of forms.
+    Form,
+}
+
+/// Arguments of `export`.
+#[derive(Debug, Args)]
+pub struct ExportArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// Write the files into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Seed of the draws, as in `plan`.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
 }
 
 /// Arguments of `plan`.
@@ -314,4 +383,6 @@ pub enum SchemaOf {
     Price,
     /// An event, as the machine interface takes it.
     Event,
+    /// The machine interface itself: its OpenAPI document.
+    Api,
 }

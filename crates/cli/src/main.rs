@@ -17,6 +17,8 @@ use error::Failure;
 fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::New(args) => commands::new::run(&args),
+        Command::Import(args) => commands::import::run(&args),
+        Command::Export(args) => commands::export::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Balance(args) => commands::balance::run(&args),
         Command::Clock(args) => commands::clock::run(&args),

@@ -1,10 +1,13 @@
 //! Between files and the job: reads job files and shots, and says where every fault stands.
 //!
 //! [`read_job`] goes from text to a [`pour::Job`] with all notes; [`SourceMap`] leads from the places in
-//! notes to lines and columns; [`render_notes`] sets notes for a terminal. [`read_weather`] reads weather files. Nothing here
-//! reads a disk.
+//! notes to lines and columns; [`render_notes`] sets notes for a terminal. [`read_weather`] reads weather files;
+//! [`brought`] reads drawings and surveys of other programs, [`carried`] writes them. Nothing here reads a disk.
 
+pub mod api;
+pub mod brought;
 mod calendar;
+pub mod carried;
 pub mod events;
 mod job_toml;
 mod keys;
@@ -36,7 +39,7 @@ pub use plan_json::{
     sweep_schema, takeoff_json, takeoff_schema,
 };
 pub use price_csv::price_csv;
-pub use rate_book::{ParsedRates, read_rates, starter_rates};
+pub use rate_book::{ParsedRates, read_rates, set_rate, starter_rates};
 pub use schema::{job_schema, rates_schema};
 pub use sights::{DayOfPour, SaidSight, read_sight, read_time_of_pour};
 pub use source::{Position, SourceMap, Span};

@@ -332,3 +332,37 @@ fn tax(table: &Table<'_>, f: &mut Findings) -> Option<Tax> {
         (_, None) => None,
     }
 }
+
+/// The text of a rate book with one value put at a place, as in `machine[1].price`; remarks and layout stay.
+///
+/// # Errors
+/// Words for a text that is no TOML, or a place that is not there.
+///
+/// ```
+/// let book = formats::set_rate("[labour]\nwage = \"\" # by the hour\n", "labour.wage", "31 USD/h").unwrap();
+/// assert_eq!(book, "[labour]\nwage = \"31 USD/h\" # by the hour\n");
+/// assert!(formats::set_rate("", "labour.wage", "31 USD/h").is_err());
+/// ```
+pub fn set_rate(text: &str, place: &str, value: &str) -> Result<String, String> {
+    let mut file: toml_edit::DocumentMut = text
+        .parse()
+        .map_err(|error: toml_edit::TomlError| format!("the book is no TOML: {}", error.message()))?;
+    let lost = || format!("there is no place {} in the book", crate::quantity::shown(place));
+    let steps = crate::source::steps(place);
+    let Some((crate::source::Step::Key(last), way)) = steps.split_last() else { return Err(lost()) };
+    let mut at = file.as_item_mut();
+    for step in way {
+        let next = match step {
+            crate::source::Step::Key(key) => at.get_mut(*key),
+            crate::source::Step::Index(index) => at.get_mut(*index),
+        };
+        at = next.ok_or_else(lost)?;
+    }
+    let table = at.as_table_like_mut().ok_or_else(lost)?;
+    let mut new = toml_edit::Value::from(value);
+    if let Some(stood) = table.get(last).and_then(toml_edit::Item::as_value) {
+        *new.decor_mut() = stood.decor().clone();
+    }
+    table.insert(last, toml_edit::Item::Value(new));
+    Ok(file.to_string())
+}

@@ -7,6 +7,8 @@
 #[cfg(feature = "server")]
 mod answer;
 #[cfg(feature = "server")]
+pub mod api;
+#[cfg(feature = "server")]
 pub mod app;
 #[cfg(feature = "server")]
 mod assets;
@@ -21,6 +23,8 @@ mod guard;
 mod look;
 mod opened;
 mod pages;
+#[cfg(feature = "server")]
+mod priced;
 #[cfg(feature = "server")]
 mod router;
 pub mod say;

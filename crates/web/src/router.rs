@@ -11,7 +11,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::app::App;
 use crate::guard::{self, Hosts};
-use crate::{assets, look, pages, worker};
+use crate::{api, assets, look, pages, worker};
 
 /// Largest body of a request, bytes: a job file with its shots is far under it.
 const LARGEST_BODY: usize = 4 * 1024 * 1024;
@@ -23,6 +23,7 @@ pub fn router(app: App, hosts: Hosts) -> Router {
         .and(NotForContentType::const_new("font/"))
         .and(NotForContentType::const_new("application/pdf"));
     pages::routes()
+        .merge(api::routes())
         .route("/worker.js", get(worker::script))
         .route("/assets/{mark}/{name}", get(assets::asset))
         .fallback(|State(app): State<App>| async move { look::not_found(&app) })

@@ -3,6 +3,8 @@
 pub mod backup;
 pub mod balance;
 pub mod clock;
+pub mod export;
+pub mod import;
 mod instant;
 pub mod joints;
 pub mod learn;

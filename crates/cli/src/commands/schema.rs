@@ -14,6 +14,7 @@ pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
         crate::args::SchemaOf::Takeoff => formats::takeoff_schema(),
         crate::args::SchemaOf::Price => formats::price_schema(),
         crate::args::SchemaOf::Event => formats::events::event_schema(),
+        crate::args::SchemaOf::Api => web::api::openapi(),
     };
     Ok(format!("{schema:#}\n"))
 }

@@ -30,6 +30,7 @@ pub use wire::{
     HIGHEST_TICK, LARGEST_EVENT, LARGEST_TEXT, LARGEST_VALUE, LONGEST_NAME, LONGEST_WORDS, event_schema,
     read_event, write_event,
 };
+pub(crate) use wire_log::LogWire;
 
 /// One change of one job.
 #[derive(Debug, Clone, PartialEq)]

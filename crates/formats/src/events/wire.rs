@@ -180,7 +180,7 @@ pub fn event_schema() -> serde_json::Value {
 
 /// Gathers what is out of bounds.
 #[derive(Default)]
-pub(super) struct Bounds {
+pub(crate) struct Bounds {
     notes: Vec<Note>,
 }
 

@@ -17,7 +17,7 @@ use crate::write::WriteQuantity;
 #[derive(Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 #[schemars(rename = "Entry")]
-pub(super) struct LogWire {
+pub(crate) struct LogWire {
     /// When it happened: RFC 3339.
     at: String,
     /// What happened.

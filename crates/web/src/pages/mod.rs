@@ -37,6 +37,8 @@ use crate::look::{self, Stand, Step};
 use crate::opened::Opened;
 
 #[cfg(feature = "server")]
+pub(crate) use paper::paper_of;
+#[cfg(feature = "server")]
 pub use routes::routes;
 #[cfg(feature = "server")]
 use routes::{opened, unplanned};
