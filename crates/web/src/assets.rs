@@ -22,11 +22,13 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const ASSETS: &[Asset] = &[
     asset!("app.css", "text/css; charset=utf-8"),
     Asset { kind: SCRIPT, ..asset!("app.js", "") },
+    Asset { kind: SCRIPT, ..asset!("bring.js", "") },
     Asset { kind: SCRIPT, ..asset!("day.js", "") },
     Asset { kind: SCRIPT, ..asset!("field.js", "") },
     Asset { kind: SCRIPT, ..asset!("live.js", "") },
     Asset { kind: SCRIPT, ..asset!("odds.js", "") },
     Asset { kind: SCRIPT, ..asset!("pad.js", "") },
+    Asset { kind: SCRIPT, ..asset!("sketch.js", "") },
     asset!("mark.svg", "image/svg+xml"),
     Asset {
         name: "barlow-condensed-500.woff2",

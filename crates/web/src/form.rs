@@ -52,7 +52,7 @@ impl Stamp {
 }
 
 /// A value with its unit; without one, the job's own is meant, as the page shows it.
-fn with_unit(typed: &str, unit: &str) -> String {
+pub fn with_unit(typed: &str, unit: &str) -> String {
     let typed = typed.trim();
     let bare = !typed.is_empty() && typed.bytes().all(|b| b.is_ascii_digit() || b" ./".contains(&b));
     if bare { format!("{typed} {unit}") } else { typed.to_owned() }

@@ -50,4 +50,7 @@ pub use shelf::{DiskShelf, MemoryShelf, Shelf};
 
 #[cfg(test)]
 #[cfg(feature = "server")]
+mod file_tests;
+#[cfg(test)]
+#[cfg(feature = "server")]
 mod tests;

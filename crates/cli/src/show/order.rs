@@ -1,10 +1,10 @@
 //! How much concrete, what to order, and the last-load call.
 
 use basis::quantity::{money, thickness, time_span, volume};
-use basis::{Area, Currency, Origin, TimeSpan, UnitSystem, Volume};
+use basis::{Area, Origin, TimeSpan, Volume};
 use pour::Job;
 use pour::balance::Balance;
-use pour::order::{Ahead, Basis, Measure, OrderRow};
+use pour::order::{Basis, Measure, OrderRow};
 use pour::pacing::spot;
 use pour::plan::Plan;
 
@@ -129,24 +129,10 @@ pub fn order(job: &Job, plan: &Plan) -> String {
         if let Some((ahead, currency)) = hold.ahead.as_ref().zip(job.plant.currency) {
             let more = hold.loads.len() + 1 > order.loads.len();
             let truck = if more { " It takes a truck more." } else { "" };
-            text += &paragraph(&(worth(ahead, currency, job.units) + truck));
+            text += &paragraph(&(ahead.told(currency, job.units) + truck));
         }
     }
     text
-}
-
-/// What the hold is worth, and the wait that it asks for.
-fn worth(ahead: &Ahead, currency: Currency, units: UnitSystem) -> String {
-    let [now, then] = ahead.spread.map(|spread| volume(spread, units));
-    let waits = match ahead.wait.in_minutes() {
-        minutes if minutes < 1.0 => "called then, the last truck comes in time".to_owned(),
-        minutes => format!("the crew then waits about {minutes:.0} min for the last truck"),
-    };
-    format!(
-        "The hold saves {} on average over ordering once: the doubt of what is still needed goes from {now} to {then} by \
-         the call; {waits}.",
-        money(ahead.saves, currency)
-    )
 }
 
 /// The last-load call.

@@ -23,7 +23,7 @@ use crate::quantity::shown;
 use crate::source::{SourceFile, SourceMap};
 
 pub use outline::{OutlineWish, TakenOutline, outline_of};
-pub use put::{put_corners, put_outline, put_shots, put_shots_file};
+pub use put::{put_corners, put_outline, put_shots, put_shots_file, put_weather_file};
 pub use shots::{ShotWish, TakenShots, shots_of};
 pub use unit::{LengthUnit, read_origin};
 

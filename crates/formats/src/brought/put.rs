@@ -101,6 +101,22 @@ pub fn put_shots_file(text: &str, name: &str) -> Result<String, String> {
     Ok(file.to_string())
 }
 
+/// Lets the text of a job name a weather file in place of the weather that it states.
+///
+/// # Errors
+/// The text is no TOML.
+pub fn put_weather_file(text: &str, name: &str) -> Result<String, String> {
+    let mut file = opened(text)?;
+    if let Some(stated) = file.get_mut("weather").and_then(Item::as_table_like_mut) {
+        ["low", "high", "humidity", "wind", "cloud"].iter().for_each(|key| {
+            stated.remove(key);
+        });
+    }
+    let weather = file.entry("weather").or_insert_with(toml_edit::table);
+    weather.as_table_like_mut().ok_or("weather is no table")?.insert("file", text_of(name));
+    Ok(file.to_string())
+}
+
 fn opened(text: &str) -> Result<DocumentMut, String> {
     text.parse::<DocumentMut>().map_err(|error| format!("the job is no TOML: {}", error.message()))
 }

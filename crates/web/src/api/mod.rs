@@ -17,6 +17,7 @@ use serde_json::Value;
 
 use crate::app::{App, Opened};
 
+pub(crate) use files::changed;
 pub use openapi::openapi;
 
 /// The routes, below `/api/v1`.

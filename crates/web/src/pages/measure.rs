@@ -29,7 +29,7 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
                 p { "The floor cannot be figured yet. Each line says what is wrong, and what to write instead." }
                 (look::notes(opened.figured.notes.iter()))
                 @if let Some(job) = &opened.figured.job { h2 #shoot { "Shots" } (call_out(&opened, job)) (shots(job)) }
-                p { a.do href={ "/jobs/" (opened.id) "/text" } { "the job's text" } }
+                (ways(&opened))
             }
         }
     };
@@ -60,7 +60,18 @@ fn told(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
         h2 { "Outline" }
         (drawing(&floor_for_screen(job, plan, ScreenLayer::Outline, "outline")))
         (edges(job, plan))
-        p { a.do href={ "/jobs/" (opened.id) "/text" } { "the job's text" } }
+        (ways(opened))
+    }
+}
+
+/// Where else the job is measured and written.
+fn ways(opened: &Opened) -> Markup {
+    html! {
+        p {
+            @if opened.figured.job.is_some() { a.do href={ "/jobs/" (opened.id) "/outline" } { "draw the outline, edges" } }
+            a.do href={ "/jobs/" (opened.id) "/files" } { "files in and out" }
+            a.do href={ "/jobs/" (opened.id) "/text" } { "the job's text" }
+        }
     }
 }
 

@@ -5,6 +5,8 @@ mod close;
 mod day;
 #[cfg(feature = "server")]
 mod entries;
+#[cfg(feature = "server")]
+mod files;
 mod finish;
 mod floor;
 #[cfg(feature = "server")]
@@ -19,10 +21,14 @@ mod on_site;
 #[cfg(feature = "server")]
 mod order;
 #[cfg(feature = "server")]
+mod outline;
+#[cfg(feature = "server")]
 mod paper;
 mod pour;
 #[cfg(feature = "server")]
 mod price;
+#[cfg(feature = "server")]
+mod rates;
 #[cfg(feature = "server")]
 mod routes;
 pub mod site;

@@ -42,7 +42,10 @@ pub async fn page(State(app): State<App>, Path(id): Path<String>) -> Response {
         (super::notes_about(&opened, &["order", "plant", "allowance", "loss"]))
         h2 { "How it adds up" }
         (need(job, plan))
-        p { a.do href={ "/jobs/" (id) "/papers/plant-order.pdf" } { "plant order (PDF)" } }
+        p {
+            a.do href={ "/jobs/" (id) "/papers/plant-order.pdf" } { "plant order (PDF)" }
+            a.do href={ "/jobs/" (id) "/papers/plant-order-es.pdf" } { "in Spanish" }
+        }
     };
     look::job_page(&app, &opened, super::at(Step::Order), &body)
 }
@@ -58,6 +61,9 @@ fn hold(job: &Job, plan: &Plan) -> Markup {
             strong { "With a hold: " }
             "order up to " (volume(hold.open_order, job.units)) ", hold at " (volume(hold.hold, job.units)) " (" (say::list(&hold.loads, job.units)) "), measure " (measure)
             ", then call a balance of " (volume(hold.balance.0, job.units)) " to " (volume(hold.balance.1, job.units)) "."
+        }
+        @if let Some((ahead, currency)) = hold.ahead.as_ref().zip(job.plant.currency) {
+            p { (say::raised(&ahead.told(currency, job.units))) @if hold.loads.len() + 1 > plan.order.loads.len() { " It takes a truck more." } }
         }
     }
 }

@@ -5,7 +5,9 @@ use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 
-use super::{close, entries, jobs, live, measure, on_site, order, paper, price, start, write};
+use super::{
+    close, entries, files, jobs, live, measure, on_site, order, outline, paper, price, rates, start, write,
+};
 use crate::app::{App, Opened};
 use crate::look::{self, Stand};
 
@@ -31,6 +33,13 @@ pub fn routes() -> Router<App> {
         .route("/jobs", post(start::create))
         .route("/new", get(start::page))
         .route("/jobs/{id}/text", get(write::text_page).post(write::text))
+        .route("/jobs/{id}/outline", get(outline::page).post(outline::draw))
+        .route("/jobs/{id}/edge", post(outline::edge))
+        .route("/jobs/{id}/files", get(files::page))
+        .route("/jobs/{id}/files/{name}", get(files::file))
+        .route("/jobs/{id}/bring", post(files::bring))
+        .route("/jobs/{id}/rates", get(rates::page).post(rates::keep))
+        .route("/jobs/{id}/rate", post(rates::keep_one))
         .route("/jobs/{id}/log", post(write::log))
         .route("/jobs/{id}/shot", post(write::shot))
         .route("/jobs/{id}/set-up", post(write::set_up))

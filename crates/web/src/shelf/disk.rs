@@ -10,7 +10,7 @@ use store::{Answer, Fault, Place, Store};
 
 use super::{DEMO, Shelf, ShelfFault, Told};
 
-/// The file in the folder that holds the rate book.
+/// The setting that holds the rate book, and the file in the folder that does so until it is written here.
 const RATES: &str = "rates.toml";
 
 /// The shelf on disk. Jobs stand in addresses by their ids.
@@ -94,7 +94,12 @@ impl Shelf for DiskShelf {
         }
     }
     fn rates(&self, _: &str) -> Option<String> {
-        std::fs::read_to_string(self.store.folder().join(RATES)).ok()
+        // The book that was written here goes before a file that somebody laid beside the jobs: it is in the backup too.
+        let kept = self.store.setting(RATES).ok().flatten();
+        kept.or_else(|| std::fs::read_to_string(self.store.folder().join(RATES)).ok())
+    }
+    fn keep_rates(&self, _: &str, text: &str) -> Result<(), ShelfFault> {
+        self.store.set_setting(RATES, Some(text)).map_err(told)
     }
 }
 

@@ -38,6 +38,11 @@ pub trait Shelf: Send + Sync + 'static {
     fn append(&self, id: &str, event: Told) -> Result<(), ShelfFault>;
     /// The rate book by which a job is priced, if there is one.
     fn rates(&self, id: &str) -> Option<String>;
+    /// Keeps a rate book in place of the one by which a job is priced.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    fn keep_rates(&self, id: &str, text: &str) -> Result<(), ShelfFault>;
 }
 
 /// An event as a page tells it: the shelf knows the job.
@@ -61,7 +66,7 @@ pub struct Told {
 #[derive(Debug, Default)]
 pub struct MemoryShelf {
     jobs: Mutex<BTreeMap<String, InMemory>>,
-    rates: BTreeMap<String, String>,
+    rates: Mutex<BTreeMap<String, String>>,
 }
 
 #[derive(Debug)]
@@ -129,7 +134,7 @@ impl MemoryShelf {
             jobs.insert(demo.id.to_owned(), InMemory { id, events, state });
             rates.insert(demo.id.to_owned(), demo.rates.to_owned());
         }
-        Self { jobs: Mutex::new(jobs), rates }
+        Self { jobs: Mutex::new(jobs), rates: Mutex::new(rates) }
     }
 }
 
@@ -186,6 +191,10 @@ impl Shelf for MemoryShelf {
         Ok(())
     }
     fn rates(&self, id: &str) -> Option<String> {
-        self.rates.get(id).cloned()
+        self.rates.lock().unwrap_or_else(PoisonError::into_inner).get(id).cloned()
+    }
+    fn keep_rates(&self, id: &str, text: &str) -> Result<(), ShelfFault> {
+        self.rates.lock().unwrap_or_else(PoisonError::into_inner).insert(id.to_owned(), text.to_owned());
+        Ok(())
     }
 }
