@@ -3,7 +3,10 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
-/** @typedef {{ name: string, x: number, y: number }} Corner in the unit of the ground: inches or centimetres */
+/**
+ * A corner in the unit of the ground, inches or centimetres; `typed` is what was written of it, until it is moved.
+ * @typedef {{ name: string, x: number, y: number, typed?: string | undefined }} Corner
+ */
 
 /** Inches of a text such as `12 ft 6 1/2 in`, `6 in`, `12.5 ft`; a bare number is feet. @param {string} said */
 function inches(said) {
@@ -43,7 +46,7 @@ function read(list, us) {
     const [right, up] = line.slice(cut + 1).split(",");
     const [x, y] = [right, up].map((part) => (us ? inches(part ?? "") : centimetres(part ?? "")));
     if (cut < 1 || x === undefined || y === undefined || Number.isNaN(x) || Number.isNaN(y)) return null;
-    corners.push({ name: line.slice(0, cut).trim(), x, y });
+    corners.push({ name: line.slice(0, cut).trim(), x, y, typed: line.slice(cut + 1).trim() });
   }
   return corners;
 }
@@ -127,6 +130,9 @@ export function sketch(page) {
       if (focus === String(i) && part instanceof SVGElement) part.focus({ preventScroll: true });
     });
     const one = corners[inked];
+    // A tap on an edge's kind shows the page anew: what is drawn is saved first.
+    const unsaved = list.value !== list.defaultValue;
+    document.querySelectorAll(".edges button").forEach((button) => { if (button instanceof HTMLButtonElement) button.disabled = unsaved; });
     told.textContent = one ? `${one.name}: ${said(one.x, us)} right, ${said(one.y, us)} up` : "";
     form.querySelectorAll("button[data-do]").forEach((button) => {
       if (!(button instanceof HTMLButtonElement)) return;
@@ -135,7 +141,7 @@ export function sketch(page) {
     });
   };
 
-  const say = () => { list.value = corners.map((c) => `${c.name}: ${said(c.x, us)}, ${said(c.y, us)}`).join("\n"); };
+  const say = () => { list.value = corners.map((c) => `${c.name}: ${c.typed ?? `${said(c.x, us)}, ${said(c.y, us)}`}`).join("\n"); };
   /** Remembers how it was, then changes it. @param {() => void} change */
   const step = (change) => {
     before.push(list.value);
@@ -199,7 +205,7 @@ export function sketch(page) {
     const corner = corners[drags];
     if (!corner) return;
     const at = squared(under(event), drags);
-    [corner.x, corner.y] = [at.x, at.y];
+    [corner.x, corner.y, corner.typed] = [at.x, at.y, undefined];
     say();
     draw();
   });
@@ -223,7 +229,7 @@ export function sketch(page) {
     const way = { ArrowRight: [by, 0], ArrowLeft: [-by, 0], ArrowUp: [0, by], ArrowDown: [0, -by] }[event.key];
     if (!corner || !way) return;
     event.preventDefault();
-    step(() => { corner.x += way[0] ?? 0; corner.y += way[1] ?? 0; });
+    step(() => { [corner.x, corner.y, corner.typed] = [corner.x + (way[0] ?? 0), corner.y + (way[1] ?? 0), undefined]; });
   });
   ground.addEventListener("click", (event) => {
     const button = event.target instanceof Element ? event.target.closest("button[data-do]") : null;

@@ -6,7 +6,7 @@
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const MARK = new URL(location.href).searchParams.get("mark") ?? "none";
 const FILES = [
-  "app.css", "drawn.css", "app.js", "day.js", "field.js", "live.js", "odds.js", "pad.js", "mark.svg",
+  "app.css", "drawn.css", "app.js", "bring.js", "day.js", "field.js", "live.js", "odds.js", "pad.js", "sketch.js", "mark.svg",
   "barlow-condensed-500.woff2", "barlow-condensed-700.woff2",
 ];
 /** Pages that are kept for a job that is taken along. */

@@ -151,6 +151,10 @@ async fn keep(app: &App, opened: &Opened, asked: &Asked, changes: Vec<Change>) -
     let broken = || "this form is broken: open the page anew".to_owned();
     let first: EventId = asked.get("event").and_then(|id| id.parse().ok()).ok_or_else(broken)?;
     let tick: u64 = asked.get("tick").and_then(|tick| tick.parse().ok()).ok_or_else(broken)?;
+    // Sent again, it is taken already: what it would add now is not what was meant.
+    if opened.last.iter().any(|event| event.id == first) {
+        return Ok(());
+    }
     for (i, change) in changes.into_iter().enumerate() {
         let id = u128::from_be_bytes(first.bytes()).wrapping_add(i as u128);
         let stamp = (EventId::from_bytes(id.to_be_bytes()), tick.saturating_add(i as u64));

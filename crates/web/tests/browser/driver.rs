@@ -212,6 +212,33 @@ impl Browser {
         self.ask("/actions", &json!({ "actions": [keyboard] }));
     }
 
+    /// Drags from the middle of the first element that a selector finds, by so many pixels.
+    pub fn drag(&self, selector: &str, (right, down): (i64, i64)) {
+        let middle = self.run(&format!(
+            "const part = document.querySelector({}); part.scrollIntoView({{ block: 'center' }}); const b = part.getBoundingClientRect();
+             return [Math.round(b.x + b.width / 2), Math.round(b.y + b.height / 2)]",
+            json!(selector)
+        ));
+        let (x, y) = (middle[0].as_i64().unwrap_or(0), middle[1].as_i64().unwrap_or(0));
+        let moves = json!([
+            { "type": "pointerMove", "duration": 0, "x": x, "y": y },
+            { "type": "pointerDown", "button": 0 },
+            { "type": "pointerMove", "duration": 60, "x": x + right / 2, "y": y + down / 2 },
+            { "type": "pointerMove", "duration": 60, "x": x + right, "y": y + down },
+            { "type": "pointerUp", "button": 0 },
+        ]);
+        let mouse = json!({ "type": "pointer", "id": "mouse", "parameters": { "pointerType": "mouse" }, "actions": moves });
+        self.ask("/actions", &json!({ "actions": [mouse] }));
+    }
+
+    /// Types into the first field that a selector finds; into a field for files, the path of one.
+    pub fn type_in(&self, selector: &str, text: &str) {
+        let path = format!("/session/{}/element", self.session);
+        let found = self.send("POST", &path, &json!({ "using": "css selector", "value": selector }));
+        let id = found["element-6066-11e4-a52e-4f735466cecf"].as_str().unwrap_or_default();
+        self.send("POST", &format!("{path}/{id}/value"), &json!({ "text": text }));
+    }
+
     fn log(&self, kind: &str) -> Vec<Value> {
         self.ask("/se/log", &json!({ "type": kind })).as_array().cloned().unwrap_or_default()
     }

@@ -2,5 +2,6 @@
 
 mod driver;
 mod field;
+mod files;
 mod pages;
 mod server;

@@ -18,6 +18,11 @@ const PAGES: &[&str] = &[
     "jobs/bakery-yard/measure",
     "jobs/bakery-yard/finish",
     "jobs/patio/finish",
+    "jobs/patio/outline",
+    "jobs/bakery-yard/outline",
+    "jobs/patio/files",
+    "jobs/boat-shed/rates",
+    "jobs/boat-shed/price?option=broom",
     "jobs/none/order",
 ];
 
