@@ -55,9 +55,9 @@ fn learned_values_lie_between_the_default_and_the_pours() {
     let mut rng = ChaCha12Rng::seed_from_u64(1);
     for _ in 0..40 {
         let prior = Prior::split(0.04, 0.02);
-        // One pour far off can leave more doubt than there was: the spread may be large. Several that agree leave less.
+        // Pours far off the default can leave more doubt than there was: then either the crew is odd or its spread is large.
         let count = rng.random_range(5..12);
-        let at = 0.04 + 0.05 * standard_normal(&mut rng);
+        let at = 0.04 + rng.random_range(-0.03..0.03);
         let mut pours: Vec<Seen> = (0..count).map(|_| seen("stone", at, 0.005)).collect();
         let learned = learn(prior, &pours, "stone");
         let (low, high) = (at.min(0.04), at.max(0.04));
