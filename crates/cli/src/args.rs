@@ -43,6 +43,8 @@ pub enum Command {
     Learn(LearnArgs),
     /// Serve the app: the jobs on the phone and the desk, in a browser.
     Serve(ServeArgs),
+    /// Say who may use the app: add somebody, list them, let somebody go.
+    People(PeopleArgs),
     /// Copy a folder of jobs into one file while it is in use, and look the copy through.
     Backup(BackupArgs),
     /// Bring a backup back into a folder.
@@ -320,7 +322,7 @@ pub struct PriceArgs {
 /// Arguments of `serve`.
 #[derive(Debug, Args)]
 pub struct ServeArgs {
-    /// Where to listen; only on this machine, as there is no sign-in yet. Port 0 takes any that is free.
+    /// Where to listen: this machine only, unless TLS is given or a proxy stands before it. Port 0 takes any that is free.
     #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8631")]
     pub listen: std::net::SocketAddr,
     /// The folder that holds the jobs, made where there is none; `jobs` if not said.
@@ -330,6 +332,73 @@ pub struct ServeArgs {
     /// folder of --data.
     #[arg(long)]
     pub demo: bool,
+    /// A name or address under which it is asked for, as often as needed; the first is the one that is told.
+    #[arg(long, value_name = "HOST")]
+    pub name: Vec<String>,
+    /// The certificate (PEM, with those that it rests on) for TLS.
+    #[arg(long, value_name = "FILE", requires = "tls_key")]
+    pub tls_cert: Option<PathBuf>,
+    /// The key of the certificate (PEM).
+    #[arg(long, value_name = "FILE", requires = "tls_cert")]
+    pub tls_key: Option<PathBuf>,
+    /// A proxy stands before it that does the TLS, and tells X-Forwarded-Proto, -Host and -For.
+    #[arg(long, requires = "name", conflicts_with = "tls_cert")]
+    pub behind_proxy: bool,
+}
+
+/// Arguments of `people`.
+#[derive(Debug, Args)]
+pub struct PeopleArgs {
+    /// What to do.
+    #[command(subcommand)]
+    pub what: People,
+}
+
+/// What can be done about people.
+#[derive(Debug, Subcommand)]
+pub enum People {
+    /// Add somebody; the password is asked for, or taken from the first line of the input.
+    Add {
+        /// The name.
+        name: String,
+        /// What they may do.
+        #[arg(long, value_enum)]
+        role: RoleArg,
+        /// The folder of jobs; made if it is not there.
+        #[arg(long, value_name = "DIR")]
+        data: PathBuf,
+    },
+    /// List who is there.
+    List {
+        /// The folder of jobs.
+        #[arg(long, value_name = "DIR")]
+        data: PathBuf,
+    },
+    /// Give somebody a new password, which ends their sessions.
+    Password {
+        /// The name.
+        name: String,
+        /// The folder of jobs.
+        #[arg(long, value_name = "DIR")]
+        data: PathBuf,
+    },
+    /// Let somebody go: their sessions end, what they wrote stays.
+    LetGo {
+        /// The name.
+        name: String,
+        /// The folder of jobs.
+        #[arg(long, value_name = "DIR")]
+        data: PathBuf,
+    },
+}
+
+/// What somebody may do.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub enum RoleArg {
+    /// Everything.
+    Owner,
+    /// Log the day; no prices.
+    Crew,
 }
 
 /// Arguments of `backup`.

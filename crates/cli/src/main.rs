@@ -29,6 +29,7 @@ fn main() -> ExitCode {
         Command::Papers(args) => commands::papers::run(&args),
         Command::Learn(args) => commands::learn::run(&args),
         Command::Serve(args) => commands::serve::run(&args),
+        Command::People(args) => commands::people::run(&args),
         Command::Backup(args) => commands::backup::run(&args),
         Command::Restore(args) => commands::backup::restore(&args),
         Command::Schema(args) => commands::schema::run(&args),

@@ -1,11 +1,10 @@
-//! People, the sessions in which they are signed in, and invitations that work once.
+//! People and what they may do.
 
 use jiff::{SignedDuration, Timestamp};
-use rusqlite::{OptionalExtension, Row, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 
 use crate::fault::{Fault, Kind};
 use crate::open::Store;
-use crate::secret::Secret;
 
 /// Number of a person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,14 +20,14 @@ pub enum Role {
 }
 
 impl Role {
-    const fn text(self) -> &'static str {
+    pub(crate) const fn text(self) -> &'static str {
         match self {
             Self::Owner => "owner",
             Self::Crew => "crew",
         }
     }
 
-    fn read(text: &str) -> Self {
+    pub(crate) fn read(text: &str) -> Self {
         if text == "owner" { Self::Owner } else { Self::Crew }
     }
 }
@@ -48,25 +47,7 @@ pub struct Person {
     pub gone: Option<Timestamp>,
 }
 
-/// A session that holds.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Session {
-    /// Whose.
-    pub person: Person,
-    /// Until when.
-    pub until: Timestamp,
-}
-
-/// An invitation: what is handed out, and until when it works.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Invitation {
-    /// The secret of the link.
-    pub secret: Secret,
-    /// Until when.
-    pub until: Timestamp,
-}
-
-fn person(row: &Row<'_>) -> rusqlite::Result<Person> {
+pub(crate) fn person(row: &Row<'_>) -> rusqlite::Result<Person> {
     Ok(Person {
         id: PersonId(row.get(0)?),
         name: row.get(1)?,
@@ -76,21 +57,21 @@ fn person(row: &Row<'_>) -> rusqlite::Result<Person> {
     })
 }
 
-fn instant(millisecond: i64) -> Timestamp {
+pub(crate) fn instant(millisecond: i64) -> Timestamp {
     Timestamp::from_millisecond(millisecond).unwrap_or_default()
 }
 
-fn after(now: Timestamp, span: SignedDuration) -> Timestamp {
+pub(crate) fn after(now: Timestamp, span: SignedDuration) -> Timestamp {
     now.checked_add(span).unwrap_or(Timestamp::MAX)
 }
 
-const COLUMNS: &str = "people.id, name, role, password, gone";
+pub(crate) const COLUMNS: &str = "people.id, name, role, password, gone";
 
-fn taken(name: &str) -> Fault {
+pub(crate) fn taken(name: &str) -> Fault {
     Fault::new(Kind::Refused, format!("somebody is called {name} already"), "choose another name")
 }
 
-fn unknown() -> Fault {
+pub(crate) fn unknown() -> Fault {
     Fault::new(Kind::NotThere, "there is no such person", "look at the list of people")
 }
 
@@ -112,6 +93,25 @@ impl Store {
             "INSERT INTO people (name, role, password, made) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
         let added = writer.execute(sql, params![name, role.text(), password, now.as_millisecond()])?;
         if added == 0 { Err(taken(name)) } else { Ok(PersonId(writer.last_insert_rowid())) }
+    }
+
+    /// Adds the first person, an owner with a password; nothing when somebody is there already, so that two who come at once do not
+    /// both become owners.
+    ///
+    /// # Errors
+    /// The name is none that is kept; the database cannot be written.
+    pub fn add_first_owner(
+        &self,
+        name: &str,
+        password: &str,
+        now: Timestamp,
+    ) -> Result<Option<PersonId>, Fault> {
+        let name = name_of_person(name)?;
+        let writer = self.writer();
+        let sql = "INSERT INTO people (name, role, password, made)
+                   SELECT ?1, 'owner', ?2, ?3 WHERE NOT EXISTS (SELECT 1 FROM people)";
+        let added = writer.execute(sql, params![name, password, now.as_millisecond()])?;
+        Ok((added > 0).then(|| PersonId(writer.last_insert_rowid())))
     }
 
     /// All people, those who were let go too, in order of their names.
@@ -153,117 +153,59 @@ impl Store {
     /// Lets a person go: no session of theirs holds any longer; what they wrote stays.
     ///
     /// # Errors
-    /// There is no such person, or the database cannot be written.
+    /// There is no such person, it is the last owner who can sign in, or the database cannot be written.
     pub fn let_go(&self, id: PersonId, now: Timestamp) -> Result<(), Fault> {
         let mut writer = self.writer();
-        let transaction = writer.transaction()?;
-        let sql = "UPDATE people SET gone = ?2 WHERE id = ?1 AND gone IS NULL";
-        if transaction.execute(sql, params![id.0, now.as_millisecond()])? == 0 {
-            return Err(unknown());
+        let transaction = writer.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let sql = "UPDATE people SET gone = ?2 WHERE id = ?1 AND gone IS NULL RETURNING role";
+        let role: Option<String> =
+            transaction.query_row(sql, params![id.0, now.as_millisecond()], |row| row.get(0)).optional()?;
+        let Some(role) = role else { return Err(unknown()) };
+        // With nobody left to invite anybody the folder would be locked up.
+        if Role::read(&role) == Role::Owner && !has_owner(&transaction)? {
+            let hint = "make another owner first";
+            return Err(Fault::new(Kind::Refused, "the last owner cannot be let go", hint));
         }
         transaction.execute("DELETE FROM sessions WHERE person = ?1", params![id.0])?;
         Ok(transaction.commit()?)
     }
 
-    /// Begins a session of a person; the secret goes into a cookie. Sessions that have ended are cleared away.
-    ///
-    /// # Errors
-    /// There is no such person, or the database cannot be written.
-    pub fn begin_session(
-        &self,
-        id: PersonId,
-        lasts: SignedDuration,
-        now: Timestamp,
-    ) -> Result<Secret, Fault> {
-        let secret = Secret::draw()?;
-        let mut writer = self.writer();
-        let transaction = writer.transaction()?;
-        transaction.execute("DELETE FROM sessions WHERE until <= ?1", params![now.as_millisecond()])?;
-        let sql = "INSERT INTO sessions (hash, person, made, until)
-                   SELECT ?1, id, ?3, ?4 FROM people WHERE id = ?2 AND gone IS NULL";
-        let until = after(now, lasts).as_millisecond();
-        let begun = transaction.execute(sql, params![secret.hash(), id.0, now.as_millisecond(), until])?;
-        if begun == 0 {
-            return Err(unknown());
-        }
-        transaction.commit()?;
-        Ok(secret)
-    }
-
-    /// The session of a secret, if it holds.
+    /// Whether anybody was ever added: from then on the folder is for those who sign in.
     ///
     /// # Errors
     /// When the database cannot be read.
-    pub fn session(&self, secret: &Secret, now: Timestamp) -> Result<Option<Session>, Fault> {
+    pub fn has_people(&self) -> Result<bool, Fault> {
         let reader = self.reader();
-        let sql = format!(
-            "SELECT {COLUMNS}, until FROM sessions JOIN people ON people.id = person
-             WHERE hash = ?1 AND until > ?2 AND gone IS NULL"
-        );
-        let row = |row: &Row<'_>| Ok(Session { person: person(row)?, until: instant(row.get(5)?) });
-        let found = params![secret.hash(), now.as_millisecond()];
-        Ok(reader.prepare_cached(&sql)?.query_row(found, row).optional()?)
+        let mut statement = reader.prepare_cached("SELECT EXISTS (SELECT 1 FROM people)")?;
+        Ok(statement.query_row([], |row| row.get(0))?)
     }
 
-    /// Ends a session; one that is not there has ended already.
+    /// Whether there is an owner who can sign in.
     ///
     /// # Errors
-    /// When the database cannot be written.
-    pub fn end_session(&self, secret: &Secret) -> Result<(), Fault> {
-        self.writer().execute("DELETE FROM sessions WHERE hash = ?1", params![secret.hash()])?;
-        Ok(())
+    /// When the database cannot be read.
+    pub fn has_owner(&self) -> Result<bool, Fault> {
+        has_owner(&self.reader())
     }
 
-    /// Makes an invitation that works once.
+    /// A person by number, one who was let go too.
     ///
     /// # Errors
-    /// When the database cannot be written.
-    pub fn invite(&self, role: Role, lasts: SignedDuration, now: Timestamp) -> Result<Invitation, Fault> {
-        let (secret, until) = (Secret::draw()?, after(now, lasts));
-        let sql = "INSERT INTO invitations (hash, role, made, until) VALUES (?1, ?2, ?3, ?4)";
-        let row = params![secret.hash(), role.text(), now.as_millisecond(), until.as_millisecond()];
-        self.writer().execute(sql, row)?;
-        Ok(Invitation { secret, until })
-    }
-
-    /// Takes an invitation up: it works no more, and the person is there.
-    ///
-    /// # Errors
-    /// The invitation was used, has run out or never was (which of these is not told apart); the name is taken, and then the
-    /// invitation still works.
-    pub fn take_up(
-        &self,
-        secret: &Secret,
-        name: &str,
-        password: Option<&str>,
-        now: Timestamp,
-    ) -> Result<Person, Fault> {
-        let name = name_of_person(name)?;
-        let mut writer = self.writer();
-        let transaction = writer.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let at = now.as_millisecond();
-        let use_up =
-            "UPDATE invitations SET used = ?2 WHERE hash = ?1 AND used IS NULL AND until > ?2 RETURNING role";
-        let role: Option<String> =
-            transaction.query_row(use_up, params![secret.hash(), at], |row| row.get(0)).optional()?;
-        let Some(role) = role else {
-            let hint = "ask the owner for a new one";
-            return Err(Fault::new(Kind::Refused, "this invitation does not work any more", hint));
-        };
-        let sql =
-            "INSERT INTO people (name, role, password, made) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
-        if transaction.execute(sql, params![name, role, password, at])? == 0 {
-            return Err(taken(name));
-        }
-        let id = transaction.last_insert_rowid();
+    /// When the database cannot be read.
+    pub fn person(&self, id: PersonId) -> Result<Option<Person>, Fault> {
+        let reader = self.reader();
         let sql = format!("SELECT {COLUMNS} FROM people WHERE id = ?1");
-        let joined = transaction.query_row(&sql, params![id], person)?;
-        transaction.commit()?;
-        Ok(joined)
+        Ok(reader.prepare_cached(&sql)?.query_row(params![id.0], person).optional()?)
     }
 }
 
-fn name_of_person(name: &str) -> Result<&str, Fault> {
+fn has_owner(database: &Connection) -> Result<bool, Fault> {
+    let sql =
+        "SELECT EXISTS (SELECT 1 FROM people WHERE role = 'owner' AND password IS NOT NULL AND gone IS NULL)";
+    Ok(database.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
+}
+
+pub(crate) fn name_of_person(name: &str) -> Result<&str, Fault> {
     let name = name.trim();
     let count = name.chars().count();
     if (1..=formats::events::LONGEST_NAME).contains(&count) && !name.chars().any(char::is_control) {

@@ -112,6 +112,14 @@ async function poke() {
   if (sent.end === "sign in") tell("Sign in again: what waits is kept on this phone until then.");
   if (sent.end === "later") tell(sent.words ?? "The server cannot take entries now: they are kept on this phone.");
   left = (await fill())?.entries.length ?? 0;
+  if (sent.end === "sign in") wayIn();
+}
+
+/** Shows where to sign in again. */
+function wayIn() {
+  const link = /** @type {HTMLAnchorElement} */ (part("a", "sign in", "do"));
+  link.href = `/sign-in?to=${encodeURIComponent(location.pathname)}`;
+  document.getElementById("waiting")?.append(link);
 }
 
 /** Shows what the phone keeps on a page that was put anew. */

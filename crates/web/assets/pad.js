@@ -38,11 +38,30 @@ function keys(form) {
   if (matchMedia("(pointer: coarse)").matches) reading.inputMode = "none";
 }
 
+/** Sends what was typed as a page of its own. @param {HTMLFormElement} form @param {URLSearchParams} data */
+function leave(form, data) {
+  const whole = document.createElement("form");
+  whole.method = "post";
+  whole.action = form.action;
+  whole.hidden = true;
+  data.forEach((value, name) => {
+    const field = document.createElement("input");
+    field.type = "hidden";
+    field.name = name;
+    field.value = value;
+    whole.append(field);
+  });
+  document.body.append(whole);
+  whole.submit();
+}
+
 /** Sends a form and shows what came of it in place. @param {HTMLFormElement} form @param {HTMLElement | null} button @param {() => void} start */
 async function send(form, button, start) {
   const data = new URLSearchParams();
   new FormData(form, button).forEach((value, name) => data.append(name, String(value)));
   const answer = await fetch(form.action, { method: "POST", body: data });
+  // The page of the sign-in keeps what was typed, and brings it back.
+  if (answer.status === 401) return leave(form, data);
   if (!answer.ok) {
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     tell(page.querySelector("main p")?.textContent ?? "That was not taken.");

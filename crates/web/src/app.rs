@@ -5,13 +5,16 @@ use std::time::{Instant, SystemTime};
 
 use formats::events::{Change, EventId};
 use jiff::Timestamp;
+use store::{Secret, Store};
 use tokio::sync::broadcast;
 
 use crate::desk::Desk;
 use crate::draw;
 pub use crate::opened::Opened;
 use crate::opened::{Frame, Ids, Occasion, Signal};
-use crate::shelf::{Shelf, ShelfFault, Told};
+use crate::people::Door;
+use crate::shelf::{DiskShelf, Shelf, ShelfFault, Told};
+use crate::who::Who;
 
 /// The clock that the pages go by: the machine's, or for the demonstration one that was set to its day.
 #[derive(Debug, Clone, Copy)]
@@ -67,6 +70,14 @@ pub struct App {
     pub tide: broadcast::Sender<Changed>,
     /// The mark under which the built-in files are asked for.
     pub mark: Arc<str>,
+    /// Who looks.
+    pub who: Who,
+    /// The secret of the session in which they are signed in.
+    pub session: Option<Secret>,
+    /// What guards the way in.
+    pub door: Arc<Door>,
+    /// The folder of jobs; a demonstration from memory has none.
+    pub store: Option<Arc<Store>>,
 }
 
 /// So many of the last events a page may show.
@@ -77,14 +88,47 @@ impl App {
     #[must_use]
     pub fn new(shelf: Arc<dyn Shelf>, clock: WallClock) -> Self {
         let (tide, _) = broadcast::channel(256);
-        Self { shelf, desk: Arc::default(), clock, tide, mark: crate::assets::mark().into() }
+        Self {
+            shelf,
+            desk: Arc::default(),
+            clock,
+            tide,
+            mark: crate::assets::mark().into(),
+            who: Who::here(),
+            session: None,
+            door: Arc::default(),
+            store: None,
+        }
+    }
+
+    /// What every page has at hand, over a folder of jobs; its people sign in.
+    #[must_use]
+    pub fn over(shelf: DiskShelf, clock: WallClock) -> Self {
+        let store = shelf.store();
+        Self { store: Some(store), ..Self::new(Arc::new(shelf), clock) }
+    }
+
+    /// The same for one visitor.
+    #[must_use]
+    pub fn seen_by(self, who: Who, session: Option<Secret>) -> Self {
+        Self { who, session, ..self }
+    }
+
+    /// Whether the session with which the visitor came still holds; without one, whether still nobody signs in.
+    #[must_use]
+    pub fn still_holds(&self) -> bool {
+        let Some(store) = &self.store else { return true };
+        match &self.session {
+            Some(secret) => matches!(store.session(secret, crate::people::now()), Ok(Some(_))),
+            None => matches!(store.has_people(), Ok(false)),
+        }
     }
 
     /// What a page stands in now.
     #[must_use]
     pub fn frame(&self) -> Frame<'_> {
         let occasion = if self.clock.is_set() { Occasion::Demonstration } else { Occasion::Work };
-        Frame { mark: &self.mark, now: self.clock.now(), occasion, signal: Signal::Here }
+        Frame { mark: &self.mark, now: self.clock.now(), occasion, signal: Signal::Here, who: &self.who }
     }
 
     /// A job with its results; `None` when there is none of that id.
@@ -95,8 +139,8 @@ impl App {
         let Some(state) = self.shelf.job(id)? else { return Ok(None) };
         let figured = self.desk.figured(&state).await;
         let ids = Ids::from(u128::from_be_bytes(draw::event_id().bytes()));
-        let last = self.shelf.last(id, LAST)?;
-        Ok(Some(Opened { id: id.to_owned(), state, figured, last, waiting: Vec::new(), ids }))
+        let (last, who) = (self.shelf.last(id, LAST)?, self.who.clone());
+        Ok(Some(Opened { id: id.to_owned(), state, figured, last, waiting: Vec::new(), ids, who }))
     }
 
     /// Keeps a change of a job and tells all screens.
@@ -118,8 +162,12 @@ impl App {
         made: Timestamp,
         change: Change,
     ) -> Result<(), ShelfFault> {
+        if let Some(words) = self.forbids(job, &change)? {
+            return Err(ShelfFault(words.to_owned()));
+        }
         let what = if matches!(change, Change::Log(_)) { "log" } else { "job" };
-        let told = Told { id, tick, made, came: self.clock.now(), by: "this phone".to_owned(), change };
+        let by = self.who.name.to_string();
+        let told = Told { id, tick, made, came: self.clock.now(), by, change };
         let (shelf, to) = (Arc::clone(&self.shelf), job.to_owned());
         // The disk is waited for where nobody else is kept waiting.
         let kept = tokio::task::spawn_blocking(move || shelf.append(&to, told)).await;
@@ -128,6 +176,22 @@ impl App {
         })?;
         self.tell(job, what);
         Ok(())
+    }
+
+    /// Why the visitor may not make a change of a job, if so.
+    ///
+    /// # Errors
+    /// When the shelf cannot be read.
+    pub fn forbids(&self, job: &str, change: &Change) -> Result<Option<&'static str>, ShelfFault> {
+        let by = match change {
+            Change::Undo { event } if !self.who.is_owner() => {
+                let all = self.shelf.last(job, usize::MAX)?;
+                all.into_iter().find(|known| known.id == *event).map(|known| known.by)
+            }
+            _ => None,
+        };
+        let words = "that is for the owner to change; the crew logs, and takes back what is its own";
+        Ok((!self.who.may_keep(change, by.as_deref())).then_some(words))
     }
 
     /// Tells all screens.

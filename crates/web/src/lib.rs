@@ -24,6 +24,8 @@ mod look;
 mod opened;
 mod pages;
 #[cfg(feature = "server")]
+pub mod people;
+#[cfg(feature = "server")]
 mod priced;
 #[cfg(feature = "server")]
 mod router;
@@ -33,18 +35,21 @@ mod serve;
 #[cfg(feature = "server")]
 pub mod shelf;
 #[cfg(feature = "server")]
+pub mod tls;
+pub mod who;
+#[cfg(feature = "server")]
 mod worker;
 
 #[cfg(feature = "server")]
 pub use app::{App, WallClock};
 #[cfg(feature = "server")]
-pub use guard::Hosts;
+pub use guard::{Front, Hosts, Way};
 pub use opened::{Frame, Ids, Occasion, Opened, Signal};
 pub use pages::site;
 #[cfg(feature = "server")]
 pub use router::router;
 #[cfg(feature = "server")]
-pub use serve::{ServeOptions, Serving, serve};
+pub use serve::{Listen, ServeOptions, Serving, serve};
 #[cfg(feature = "server")]
 pub use shelf::{DiskShelf, MemoryShelf, Shelf};
 

@@ -73,7 +73,7 @@ pub fn job_text(frame: &Frame<'_>, opened: &Opened, stand: Stand, body: &Markup)
         p.when { (when(frame.now, &opened.figured)) }
         nav.tape aria-label="Steps of the job" {
             ol {
-                @for step in Step::ALL {
+                @for step in Step::ALL.into_iter().filter(|step| frame.who.may_open(step.word())) {
                     li { a href={ "/jobs/" (id) "/" (step.word()) } aria-current=[(stand == Stand::Step(step)).then_some("page")] { (step.word()) } }
                 }
             }
@@ -131,6 +131,7 @@ fn page(frame: &Frame<'_>, page: &Page<'_>) -> String {
                     @if frame.occasion == Occasion::Demonstration {
                         p.demo { "Demonstration: all jobs are invented, and the clock was set to the morning of the first pour." }
                     }
+                    @if frame.who.number.is_some() { p.signed { a href="/me" { span.visually-hidden { "you are " } (frame.who.name) } } }
                     (page.head)
                     @if let Signal::Lost { known } = frame.signal { p.as-of data-known=(known.as_millisecond()) { "No signal: figured on this phone from what was known " (say::ahead(basis::TimeSpan::seconds(known.duration_since(frame.now).as_secs_f64()))) "." } }
                 }

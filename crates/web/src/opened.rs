@@ -7,6 +7,7 @@ use formats::events::{Event, EventId, State};
 use jiff::Timestamp;
 
 use crate::figured::{Figured, Rounds};
+use crate::who::Who;
 
 /// A job as a page needs it.
 pub struct Opened {
@@ -22,6 +23,8 @@ pub struct Opened {
     pub waiting: Vec<EventId>,
     /// Ids for the forms of the page.
     pub ids: Ids,
+    /// Who looks.
+    pub who: Who,
 }
 
 impl Opened {
@@ -73,6 +76,8 @@ pub struct Frame<'a> {
     pub occasion: Occasion,
     /// Where it was made.
     pub signal: Signal,
+    /// Who looks.
+    pub who: &'a Who,
 }
 
 /// Whether the jobs are real.

@@ -10,6 +10,7 @@ pub mod joints;
 pub mod learn;
 pub mod new;
 pub mod papers;
+pub mod people;
 pub mod plan;
 pub mod price;
 pub mod schema;

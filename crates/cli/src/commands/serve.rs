@@ -5,7 +5,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use web::{App, DiskShelf, MemoryShelf, Serving, WallClock};
+use web::tls::TlsFiles;
+use web::{App, DiskShelf, Listen, MemoryShelf, ServeOptions, Serving, WallClock};
 
 use super::backup;
 use crate::args::ServeArgs;
@@ -19,11 +20,15 @@ const DEMO_STARTS: &str = "2026-06-12T10:05:00-05:00";
 /// Serves until it is told to stop.
 pub fn run(args: &ServeArgs) -> Result<String, Failure> {
     let app = app(args)?;
+    if args.tls_cert.is_some() || args.behind_proxy || !args.listen.ip().is_loopback() {
+        needs_an_owner(args, &app)?;
+    }
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let runtime = runtime.map_err(|why| failed("start", &why))?;
     runtime.block_on(async {
-        let serving = Serving::at(web::ServeOptions { listen: args.listen }).await;
-        let serving = serving.map_err(|why| failed(&format!("listen at {}", args.listen), &why))?;
+        let options = ServeOptions { listen: args.listen, over: over(args).await?, names: args.name.clone() };
+        let serving =
+            Serving::at(options).map_err(|why| failed(&format!("listen at {}", args.listen), &why))?;
         let hello = format!("{}\nThe app is at {}\nCtrl-C stops it.\n", serving.picture(), serving.url());
         // Whoever started it may have closed the terminal.
         let mut out = std::io::stdout();
@@ -39,13 +44,49 @@ fn app(args: &ServeArgs) -> Result<App, Failure> {
     if args.demo && args.data.is_none() {
         return Ok(App::new(Arc::new(MemoryShelf::with_demo()), set));
     }
-    let folder = args.data.as_deref().unwrap_or(Path::new(DATA));
-    let shelf = DiskShelf::open(folder, &format!("flatwright serve at {}", args.listen), machine.now());
+    let shelf = DiskShelf::open(folder(args), &format!("flatwright serve at {}", args.listen), machine.now());
     let shelf = shelf.map_err(backup::failure)?;
     if args.demo {
         shelf.bring_demo(machine.now()).map_err(backup::failure)?;
     }
-    Ok(App::new(Arc::new(shelf), if args.demo { set } else { machine }))
+    Ok(App::over(shelf, if args.demo { set } else { machine }))
+}
+
+fn folder(args: &ServeArgs) -> &Path {
+    args.data.as_deref().unwrap_or(Path::new(DATA))
+}
+
+/// How requests may come.
+async fn over(args: &ServeArgs) -> Result<Listen, Failure> {
+    if let (Some(cert), Some(key)) = (args.tls_cert.clone(), args.tls_key.clone()) {
+        let files = TlsFiles { cert, key };
+        let config = files.read().await.map_err(|why| {
+            let text = format!(
+                "cannot use the certificate: {why}\n  certificate and key must be PEM, and belong together\n"
+            );
+            Failure::faults(text)
+        })?;
+        tokio::spawn(files.follow(config.clone()));
+        return Ok(Listen::Tls(config));
+    }
+    Ok(if args.behind_proxy { Listen::BehindProxy } else { Listen::Here })
+}
+
+/// Whoever can be reached by others needs somebody who signs in.
+fn needs_an_owner(args: &ServeArgs, app: &App) -> Result<(), Failure> {
+    let Some(store) = &app.store else {
+        let text = "the demonstration from memory has no sign-in, and stays on this machine\n  give it a folder with --data DIR, and an owner\n";
+        return Err(Failure::faults(text.to_owned()));
+    };
+    if store.has_owner().map_err(backup::failure)? {
+        return Ok(());
+    }
+    let folder = folder(args).display();
+    let text = format!(
+        "nobody could sign in: whoever reached the app could read prices and change jobs\n  \
+         make an owner first: flatwright people add NAME --role owner --data {folder}\n"
+    );
+    Err(Failure::faults(text))
 }
 
 fn failed(what: &str, why: &std::io::Error) -> Failure {

@@ -57,11 +57,69 @@ fn sessions_hold_until_they_end() {
     store.set_password(ada, Some("other")).unwrap();
     assert_eq!(store.session(&before, now()).unwrap(), None);
     let before = store.begin_session(ada, HOUR, now()).unwrap();
+    assert_eq!(store.let_go(ada, now()).unwrap_err().kind, Kind::Refused, "the last owner stays");
+    assert!(store.session(&before, now()).unwrap().is_some());
+    store.add_person("Ben", Role::Owner, Some("hash"), now()).unwrap();
     store.let_go(ada, now()).unwrap();
     assert_eq!(store.session(&before, now()).unwrap(), None);
     assert_eq!(store.begin_session(ada, HOUR, now()).unwrap_err().kind, Kind::NotThere);
     assert_eq!(store.person_called("Ada").unwrap(), None);
     assert_eq!(store.people().unwrap()[0].gone, Some(now()));
+}
+
+/// A session that is used goes on, but no longer than it may.
+#[test]
+fn a_session_that_is_used_goes_on_for_a_while() {
+    let folder = folder();
+    let store = open(&folder);
+    let ada = store.add_person("Ada", Role::Owner, Some("hash"), now()).unwrap();
+    let secret = store.begin_session(ada, HOUR, now()).unwrap();
+    let prolong = |at| store.prolong_session(&secret, HOUR, 3 * HOUR, at).unwrap();
+    prolong(now() + HOUR / 2);
+    assert!(store.session(&secret, now() + HOUR).unwrap().is_some());
+    for half_hours in 2..6 {
+        prolong(now() + half_hours * HOUR / 2);
+    }
+    assert_eq!(store.session(&secret, now() + 2 * HOUR).unwrap().unwrap().until, now() + 3 * HOUR);
+    prolong(now() + 3 * HOUR);
+    assert_eq!(
+        store.session(&secret, now() + 3 * HOUR).unwrap(),
+        None,
+        "what has ended does not begin again"
+    );
+    store.begin_session(ada, HOUR, now()).unwrap();
+    assert_eq!(store.sessions_of(ada, now()).unwrap(), 2);
+    store.end_sessions(ada).unwrap();
+    assert_eq!(store.sessions_of(ada, now()).unwrap(), 0);
+}
+
+/// Two who come at once to a folder without people do not both become owners.
+#[test]
+fn there_is_one_first_owner() {
+    let folder = folder();
+    let store = open(&folder);
+    assert!(!store.has_people().unwrap() && !store.has_owner().unwrap());
+    let first = store.add_first_owner("Ada", "hash", now()).unwrap();
+    assert!(first.is_some());
+    assert_eq!(store.add_first_owner("Ben", "hash", now()).unwrap(), None);
+    assert!(store.has_people().unwrap() && store.has_owner().unwrap());
+    assert_eq!(store.person(first.unwrap()).unwrap().unwrap().name, "Ada");
+}
+
+#[test]
+fn an_invitation_can_be_looked_at_and_taken_back() {
+    let folder = folder();
+    let store = open(&folder);
+    let (one, other) = (store.invite(Role::Crew, HOUR, now()), store.invite(Role::Owner, HOUR, now()));
+    let (one, other) = (one.unwrap().secret, other.unwrap().secret);
+    assert_eq!(store.invited_as(&other, now()).unwrap(), Some(Role::Owner));
+    assert_eq!(store.invited_as(&other, now() + HOUR).unwrap(), None);
+    store.take_up(&one, "Ben", None, now()).unwrap();
+    assert_eq!(store.invited_as(&one, now()).unwrap(), None);
+    assert_eq!(store.open_invitations(now()).unwrap(), 1);
+    store.take_back_invitations().unwrap();
+    assert_eq!(store.open_invitations(now()).unwrap(), 0);
+    assert!(store.take_up(&other, "Cy", None, now()).is_err());
 }
 
 /// Whoever reads the folder finds no cookie and no link in it.

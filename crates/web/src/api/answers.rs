@@ -113,7 +113,9 @@ async fn keep(app: &App, id: &str, event: Event) -> Result<(), ShelfFault> {
     let what = if matches!(event.change, Change::Log(_)) { "log" } else { "job" };
     let came = app.clock.now();
     let made = if event.made == jiff::Timestamp::UNIX_EPOCH { came } else { event.made };
-    let told = Told { id: event.id, tick: event.tick, made, came, by: event.by, change: event.change };
+    // Whoever is signed in signs; where nobody is, the event says who made it.
+    let by = if app.who.number.is_some() { app.who.name.to_string() } else { event.by };
+    let told = Told { id: event.id, tick: event.tick, made, came, by, change: event.change };
     let (shelf, to) = (Arc::clone(&app.shelf), id.to_owned());
     let kept = tokio::task::spawn_blocking(move || shelf.append(&to, told)).await;
     kept.unwrap_or_else(|_| {

@@ -99,6 +99,9 @@ async fn taken(app: &App, id: &str, what: &str, from: &FromPhone) -> Result<Even
             form::entry(&from.tap, job.units, times.at).map_err(wrong)?
         }
     };
+    if let Some(words) = app.forbids(id, &change).map_err(|fault| later(fault.0))? {
+        return Err(wrong(words.to_owned()));
+    }
     app.keep_made(id, stamp, times.made, change).await.map_err(|fault| later(fault.0))?;
     Ok(stamp.0)
 }

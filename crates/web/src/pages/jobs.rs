@@ -22,6 +22,12 @@ fn days_off(app: &App, job: &Job) -> Option<i64> {
 
 /// Where a job stands in its own time.
 pub fn step(app: &App, opened: &Opened) -> Step {
+    let step = step_of_owner(app, opened);
+    // Whoever sees no prices begins at the pour.
+    if app.who.may_open(step.word()) { step } else { Step::Pour }
+}
+
+fn step_of_owner(app: &App, opened: &Opened) -> Step {
     let Some((job, plan)) = opened.figured.whole() else { return Step::Measure };
     match days_off(app, job) {
         Some(days) if days < -1 => Step::Close,
@@ -119,14 +125,14 @@ pub async fn page(State(app): State<App>) -> Response {
         }
     }
     rows.sort_by(|a, b| a.order.cmp(&b.order).then_with(|| a.name.cmp(&b.name)));
-    look::plain_page(&app, "Jobs and the day", &body(&rows))
+    look::plain_page(&app, "Jobs and the day", &body(&app, &rows))
 }
 
 const PARTS: [(u8, &str); 4] = [(0, "Today"), (1, "To come"), (2, "Past"), (3, "Without a day")];
 
-fn body(rows: &[Row]) -> Markup {
+fn body(app: &App, rows: &[Row]) -> Markup {
     html! {
-        p { a.do href="/new" { "new job" } }
+        @if app.who.is_owner() { p { a.do href="/new" { "new job" } @if app.store.is_some() { a.do href="/people" { "people" } } } }
         @if rows.is_empty() {
             p { "There is no job yet. A job starts with its outline: tape the sides, or put in the corners. Then set up the laser and call out shots; the yards come by themselves." }
         }

@@ -70,7 +70,7 @@ pub fn last(opened: &Opened, job: &Job, back: &str) -> Markup {
                             @if waits { " " em { "waiting on this phone" } }
                             @if clocks_disagree(logged) { " " em { "clocks disagree: the phone said " (wall.at(logged.made)) } }
                         }
-                        (take_back(opened, logged.event, back))
+                        @if opened.who.may_take_back(&logged.by) { (take_back(opened, logged.event, back)) }
                     }
                 }
             }

@@ -16,7 +16,7 @@ const RATES: &str = "rates.toml";
 /// The shelf on disk. Jobs stand in addresses by their ids.
 #[derive(Debug)]
 pub struct DiskShelf {
-    store: Store,
+    store: Arc<Store>,
     /// What was folded last of each job, with the place of its last event.
     folded: Mutex<BTreeMap<JobId, (Place, Arc<State>)>>,
 }
@@ -27,7 +27,13 @@ impl DiskShelf {
     /// # Errors
     /// As [`Store::open`].
     pub fn open(folder: &Path, who: &str, now: Timestamp) -> Result<Self, Fault> {
-        Ok(Self { store: Store::open(folder, who, now)?, folded: Mutex::default() })
+        Ok(Self { store: Arc::new(Store::open(folder, who, now)?), folded: Mutex::default() })
+    }
+
+    /// The folder, for its people and photos.
+    #[must_use]
+    pub fn store(&self) -> Arc<Store> {
+        Arc::clone(&self.store)
     }
 
     /// Puts the jobs of the demonstration into a folder that has none.
@@ -60,9 +66,13 @@ impl DiskShelf {
 }
 
 /// A fault in words for a page.
-fn told(fault: Fault) -> ShelfFault {
+pub fn in_words(fault: &Fault) -> String {
     let hint = if fault.note.hint.is_empty() { String::new() } else { format!(" ({})", fault.note.hint) };
-    ShelfFault(format!("{}{hint}", fault.note.message))
+    format!("{}{hint}", fault.note.message)
+}
+
+fn told(fault: Fault) -> ShelfFault {
+    ShelfFault(in_words(&fault))
 }
 
 impl Shelf for DiskShelf {

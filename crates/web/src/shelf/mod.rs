@@ -9,6 +9,7 @@ use formats::events::{Change, Event, EventId, JobId, State, fold};
 use jiff::Timestamp;
 
 pub use disk::DiskShelf;
+pub(crate) use disk::in_words;
 
 /// Why the shelf did not give or take something, in words for a person.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,4 +4,5 @@ mod driver;
 mod field;
 mod files;
 mod pages;
+mod people;
 mod server;

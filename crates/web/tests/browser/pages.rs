@@ -27,7 +27,7 @@ const PAGES: &[&str] = &[
 ];
 
 /// The rules of accessibility, as a script.
-fn axe() -> String {
+pub fn axe() -> String {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tools/node_modules/axe-core/axe.min.js");
     std::fs::read_to_string(path).expect("axe-core is there: ./check installs it")
 }
@@ -51,6 +51,28 @@ const TOO_SMALL: &str = "
         return box.height < 47.5 || box.width < 40 ? [`${e.tagName} ${e.textContent?.trim()} ${box.width} x ${box.height}`] : [];
     });";
 
+/// What is wrong with the page that is open: it moves sideways, breaks a rule of accessibility, is hard to tap, or complains.
+pub fn wrong_on(browser: &Browser, axe: &str, page: &str) -> Vec<String> {
+    browser.wait("document.readyState === 'complete'");
+    let mut wrong = Vec::new();
+    let wide = browser.run("return [document.documentElement.scrollWidth, window.innerWidth]");
+    if wide[0].as_f64() > wide[1].as_f64() {
+        wrong.push(format!("{page}: moves sideways, {wide}"));
+    }
+    let found = violations(browser, axe);
+    if !found.is_empty() {
+        wrong.push(format!("{page}: {found}"));
+    }
+    let small = browser.run(TOO_SMALL);
+    if small != json!([]) {
+        wrong.push(format!("{page}: too small to tap: {small:#}"));
+    }
+    // The browser itself tells that a page is not there, or asks for a sign-in.
+    let told = |c: &String| !c.contains("404 (Not Found)") && !c.contains("401 (Unauthorized)");
+    wrong.extend(browser.complaints().into_iter().filter(told).map(|c| format!("{page}: {c}")));
+    wrong
+}
+
 fn pages_open_at(screen: Screen) {
     let server = serve();
     let browser = Browser::start(screen);
@@ -58,24 +80,7 @@ fn pages_open_at(screen: Screen) {
     let mut wrong = Vec::new();
     for page in PAGES {
         browser.go(&format!("{}{page}", server.url));
-        browser.wait("document.readyState === 'complete'");
-        let wide = browser.run("return [document.documentElement.scrollWidth, window.innerWidth]");
-        if wide[0].as_f64() > wide[1].as_f64() {
-            wrong.push(format!("{page}: moves sideways, {wide}"));
-        }
-        let found = violations(&browser, &axe);
-        if !found.is_empty() {
-            wrong.push(format!("{page}: {found}"));
-        }
-        let small = browser.run(TOO_SMALL);
-        if small != json!([]) {
-            wrong.push(format!("{page}: too small to tap: {small:#}"));
-        }
-        let complaints: Vec<String> = browser.complaints();
-        // The browser itself tells that a page is not there.
-        wrong.extend(
-            complaints.into_iter().filter(|c| !c.contains("404 (Not Found)")).map(|c| format!("{page}: {c}")),
-        );
+        wrong.extend(wrong_on(&browser, &axe, page));
     }
     let out: Vec<String> = browser
         .requests()
