@@ -341,6 +341,13 @@ pub struct ServeArgs {
     /// The key of the certificate (PEM).
     #[arg(long, value_name = "FILE", requires = "tls_cert")]
     pub tls_key: Option<PathBuf>,
+    /// Let this machine vouch for itself on the local network: an authority is made in the folder of jobs, and a page on another port
+    /// walks each phone through trusting it.
+    #[arg(long, conflicts_with_all = ["tls_cert", "behind_proxy"])]
+    pub own_authority: bool,
+    /// Port of that page.
+    #[arg(long, value_name = "PORT", default_value_t = 8632, requires = "own_authority")]
+    pub trust_port: u16,
     /// A proxy stands before it that does the TLS, and tells X-Forwarded-Proto, -Host and -For.
     #[arg(long, requires = "name", conflicts_with = "tls_cert")]
     pub behind_proxy: bool,

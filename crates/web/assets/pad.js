@@ -20,6 +20,9 @@ export function typed(said, key) {
   return / ft$/.test(bare) ? `${bare} ${key}` : bare + key;
 }
 
+/** What the server takes, in bytes. */
+const LARGEST_PHOTO = 20_000_000;
+
 /** @param {HTMLFormElement} form */
 function keys(form) {
   const pad = form.querySelector(".pad");
@@ -105,6 +108,12 @@ export function pad(page, start) {
       const button = event instanceof SubmitEvent ? event.submitter : null;
       send(form, button, start).catch(() => tell("Not sent: no connection. Tap again when there is one."));
     });
+  });
+  const photo = page.querySelector("#photo");
+  if (photo instanceof HTMLInputElement) photo.addEventListener("change", () => {
+    if ((photo.files?.[0]?.size ?? 0) <= LARGEST_PHOTO) return;
+    photo.value = "";
+    tell("That photo is over 20 MB: take it smaller. 3 MB show a slab well.");
   });
   const line = page.querySelector("#line-at");
   const told = page.querySelector("output[for='line-at']");

@@ -37,6 +37,11 @@ pub struct Stamp {
 }
 
 impl Stamp {
+    /// What a form brought.
+    #[must_use]
+    pub const fn new(event: String, tick: String) -> Self {
+        Self { event, tick }
+    }
     /// The stamp.
     ///
     /// # Errors
@@ -218,7 +223,11 @@ fn round(word: &str) -> Result<Round, String> {
     }
 }
 
-fn words(typed: &str) -> Result<String, String> {
+/// Words as they are kept.
+///
+/// # Errors
+/// Words for what is empty, too long, or holds signs that no keyboard has.
+pub fn words(typed: &str) -> Result<String, String> {
     let told = typed.trim();
     match told.chars().count() {
         0 => Err("write some words".to_owned()),

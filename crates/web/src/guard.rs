@@ -108,10 +108,21 @@ pub async fn guard(State(front): State<Front>, mut request: Request, next: Next)
             next.run(request).await
         }
     };
+    dress(&mut response);
+    response
+}
+
+/// Sets the headers of what goes out, and turns nothing away.
+pub async fn dressed(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    dress(&mut response);
+    response
+}
+
+fn dress(response: &mut Response) {
     for (name, value) in HEADERS {
         response.headers_mut().entry(name).or_insert(HeaderValue::from_static(value));
     }
-    response
 }
 
 /// Why a request is turned away, if it is.

@@ -13,6 +13,8 @@ pub mod app;
 #[cfg(feature = "server")]
 mod assets;
 #[cfg(feature = "server")]
+pub mod authority;
+#[cfg(feature = "server")]
 pub mod desk;
 #[cfg(feature = "server")]
 mod draw;
@@ -25,6 +27,8 @@ mod opened;
 mod pages;
 #[cfg(feature = "server")]
 pub mod people;
+#[cfg(feature = "server")]
+mod photos;
 #[cfg(feature = "server")]
 mod priced;
 #[cfg(feature = "server")]
@@ -49,7 +53,7 @@ pub use pages::site;
 #[cfg(feature = "server")]
 pub use router::router;
 #[cfg(feature = "server")]
-pub use serve::{Listen, ServeOptions, Serving, serve};
+pub use serve::{Listen, ServeOptions, Serving, in_a_url, own_addresses, picture, serve};
 #[cfg(feature = "server")]
 pub use shelf::{DiskShelf, MemoryShelf, Shelf};
 

@@ -11,7 +11,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 
 use crate::app::App;
 use crate::guard::{self, Front};
-use crate::{answer, api, assets, pages, people, worker};
+use crate::{answer, api, assets, pages, people, photos, worker};
 
 /// Largest body of a request, bytes: a job file with its shots is far under it.
 const LARGEST_BODY: usize = 4 * 1024 * 1024;
@@ -26,6 +26,7 @@ pub fn router(app: App, front: impl Into<Front>) -> Router {
         .merge(api::routes())
         .merge(people::routes())
         .layer(RequestBodyLimitLayer::new(LARGEST_BODY))
+        .merge(photos::routes())
         .route("/worker.js", get(worker::script))
         .route("/assets/{mark}/{name}", get(assets::asset))
         .fallback(|State(app): State<App>| async move { answer::not_found(&app) });

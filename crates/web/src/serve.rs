@@ -87,7 +87,8 @@ impl Serving {
     }
 
     /// The address as others write it: one of this machine where it listens on all.
-    fn reached_at(&self) -> String {
+    #[must_use]
+    pub fn reached_at(&self) -> String {
         let ip = self.address.ip();
         let ip = if ip.is_unspecified() { own_addresses().first().copied().unwrap_or(ip) } else { ip };
         in_a_url(ip)

@@ -1,11 +1,14 @@
 //! `serve`: the app in the browser.
 
 use std::io::Write;
+use std::net::{SocketAddr, TcpListener};
 use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use web::tls::TlsFiles;
+use web::authority::page::Trust;
+use web::authority::{Authority, OwnTls};
+use web::tls::{RustlsConfig, TlsFiles};
 use web::{App, DiskShelf, Listen, MemoryShelf, ServeOptions, Serving, WallClock};
 
 use super::backup;
@@ -20,22 +23,45 @@ const DEMO_STARTS: &str = "2026-06-12T10:05:00-05:00";
 /// Serves until it is told to stop.
 pub fn run(args: &ServeArgs) -> Result<String, Failure> {
     let app = app(args)?;
-    if args.tls_cert.is_some() || args.behind_proxy || !args.listen.ip().is_loopback() {
+    let is_reached = args.tls_cert.is_some() || args.own_authority || args.behind_proxy;
+    if is_reached || !args.listen.ip().is_loopback() {
         needs_an_owner(args, &app)?;
     }
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
     let runtime = runtime.map_err(|why| failed("start", &why))?;
     runtime.block_on(async {
-        let options = ServeOptions { listen: args.listen, over: over(args).await?, names: args.name.clone() };
+        let (over, own) = over(args).await?;
+        let options = ServeOptions { listen: args.listen, over, names: args.name.clone() };
         let serving =
             Serving::at(options).map_err(|why| failed(&format!("listen at {}", args.listen), &why))?;
-        let hello = format!("{}\nThe app is at {}\nCtrl-C stops it.\n", serving.picture(), serving.url());
+        let mut hello = format!("{}\nThe app is at {}\n", serving.picture(), serving.url());
+        if let Some(authority) = own {
+            hello = trust(args, &serving, authority)? + &hello;
+        }
+        hello += "Ctrl-C stops it.\n";
         // Whoever started it may have closed the terminal.
         let mut out = std::io::stdout();
         let _ = out.write_all(hello.as_bytes()).and_then(|()| out.flush());
         web::serve(serving, app, told_to_stop()).await.map_err(|why| failed("go on", &why))
     })?;
     Ok("Stopped.\n".to_owned())
+}
+
+/// Starts the page that walks phones through trusting the authority, and says where it is.
+fn trust(args: &ServeArgs, serving: &Serving, authority: Arc<Authority>) -> Result<String, Failure> {
+    let at = SocketAddr::new(args.listen.ip(), args.trust_port);
+    let listener = TcpListener::bind(at).map_err(|why| failed(&format!("listen at {at}"), &why))?;
+    let at = listener.local_addr().map_err(|why| failed(&format!("listen at {at}"), &why))?;
+    let page = format!("http://{}:{}/", serving.reached_at(), at.port());
+    let told = format!(
+        "{}\nEach phone trusts this machine once: {page}\nThe fingerprint there must be\n{}\nThe authority ends on {}.\n\n",
+        web::picture(&page),
+        authority.fingerprint(),
+        authority.until()
+    );
+    let shown = Trust { authority, app: serving.url() };
+    tokio::spawn(web::authority::page::serve(listener, shown, told_to_stop()));
+    Ok(told)
 }
 
 fn app(args: &ServeArgs) -> Result<App, Failure> {
@@ -56,8 +82,8 @@ fn folder(args: &ServeArgs) -> &Path {
     args.data.as_deref().unwrap_or(Path::new(DATA))
 }
 
-/// How requests may come.
-async fn over(args: &ServeArgs) -> Result<Listen, Failure> {
+/// How requests may come, with the machine's own authority where that vouches for it.
+async fn over(args: &ServeArgs) -> Result<(Listen, Option<Arc<Authority>>), Failure> {
     if let (Some(cert), Some(key)) = (args.tls_cert.clone(), args.tls_key.clone()) {
         let files = TlsFiles { cert, key };
         let config = files.read().await.map_err(|why| {
@@ -67,9 +93,24 @@ async fn over(args: &ServeArgs) -> Result<Listen, Failure> {
             Failure::faults(text)
         })?;
         tokio::spawn(files.follow(config.clone()));
-        return Ok(Listen::Tls(config));
+        return Ok((Listen::Tls(config), None));
     }
-    Ok(if args.behind_proxy { Listen::BehindProxy } else { Listen::Here })
+    if args.own_authority {
+        let (tls, config) =
+            own(args).await.map_err(|words| Failure { text: format!("{words}\n"), code: 1 })?;
+        let authority = Arc::clone(&tls.authority);
+        tokio::spawn(tls.follow(config.clone()));
+        return Ok((Listen::Tls(config), Some(authority)));
+    }
+    Ok((if args.behind_proxy { Listen::BehindProxy } else { Listen::Here }, None))
+}
+
+async fn own(args: &ServeArgs) -> Result<(OwnTls, RustlsConfig), String> {
+    let now = Timestamp::now();
+    let authority = Authority::of(folder(args), &args.name, now)?;
+    let tls = OwnTls::new(authority, args.name.clone(), now)?;
+    let config = tls.config().await.map_err(|why| why.to_string())?;
+    Ok((tls, config))
 }
 
 /// Whoever can be reached by others needs somebody who signs in.

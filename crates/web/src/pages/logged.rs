@@ -33,6 +33,34 @@ pub fn tap(opened: &Opened, what: &str, of: (&str, usize), value: &str, words: &
     }
 }
 
+/// A form that brings a photo; on a phone it opens the camera.
+pub fn photo(opened: &Opened) -> Markup {
+    html! {
+        details {
+            summary { "photo" }
+            form.photo method="post" enctype="multipart/form-data" action={ "/jobs/" (opened.id) "/photo" } {
+                (stamp(opened))
+                label for="photo" { "take it, or choose one" }
+                input #photo name="photo" type="file" required accept="image/jpeg,image/png,image/webp" capture="environment";
+                label for="photo-words" { "what it shows" }
+                div.row {
+                    input #photo-words name="words" maxlength="400" autocomplete="off";
+                    button { "log" }
+                }
+            }
+        }
+    }
+}
+
+/// Where a photo of the log is shown.
+fn shown(opened: &Opened, what: &What) -> Markup {
+    let What::Photo { hash, words } = what else { return html! {} };
+    let name: String = hash.iter().map(|byte| format!("{byte:02x}")).collect();
+    let at = format!("/jobs/{}/photos/{name}", opened.id);
+    // What is folded away is not loaded, so that the page stays light.
+    html! { details.shown { summary { "show it" } a href=(at) { img src=(at) alt=(words) loading="lazy"; } } }
+}
+
 /// A form that tells a value; `of` is a choice of loads, or nothing.
 pub fn told_value(opened: &Opened, what: &str, words: &str, unit: &str, loads: usize) -> Markup {
     let id = format!("told-{what}");
@@ -69,6 +97,7 @@ pub fn last(opened: &Opened, job: &Job, back: &str) -> Markup {
                             b { (wall.at(logged.entry.at)) } " " (told(&logged.entry.what, job))
                             @if waits { " " em { "waiting on this phone" } }
                             @if clocks_disagree(logged) { " " em { "clocks disagree: the phone said " (wall.at(logged.made)) } }
+                            (shown(opened, &logged.entry.what))
                         }
                         @if opened.who.may_take_back(&logged.by) { (take_back(opened, logged.event, back)) }
                     }

@@ -10,7 +10,7 @@ use pour::pads::TieTo;
 use pour::plan::Plan;
 use pour::wall::Wall;
 
-use super::logged::{last, tap, told_value};
+use super::logged::{last, photo, tap, told_value};
 use crate::look::{self, cells, drawing, figure, table};
 use crate::opened::{Opened, Sheet};
 use crate::say::{self, area, volume};
@@ -114,6 +114,7 @@ fn log(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
             }
             (tap(opened, "bay-done", ("bay", bay.number), "done", &format!("bay {} is placed to its end", bay.number)))
         } @else { p { "All bays are placed." } }
+        (photo(opened))
         details {
             summary { "ticket, drum, water, slump, temperature, remark" }
             (told_value(opened, "ticket", "ticket says", if us { "8 yd3" } else { "6 m3" }, count))

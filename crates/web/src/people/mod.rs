@@ -22,6 +22,7 @@ use store::Store;
 use tokio::sync::Semaphore;
 
 use crate::app::{App, WallClock};
+pub use list::qr;
 use waits::Waits;
 
 /// A session that nobody uses ends after so long.
@@ -139,4 +140,4 @@ pub fn routes() -> Router<App> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -13,21 +13,21 @@ use crate::{App, DiskShelf, Front, Hosts, WallClock, Way, router};
 
 const PASSWORD: &str = "wet slab at noon";
 
-struct House {
-    app: App,
-    pages: Router,
-    jobs: Vec<String>,
+pub struct House {
+    pub app: App,
+    pub pages: Router,
+    pub jobs: Vec<String>,
     _folder: TempDir,
 }
 
-struct Answer {
-    status: StatusCode,
-    headers: HeaderMap,
-    text: String,
+pub struct Answer {
+    pub status: StatusCode,
+    pub headers: HeaderMap,
+    pub text: String,
 }
 
 impl Answer {
-    fn header(&self, name: header::HeaderName) -> &str {
+    pub fn header(&self, name: header::HeaderName) -> &str {
         self.headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
     }
     /// What the browser sends back of the cookie.
@@ -47,13 +47,13 @@ fn house_asked(way: Way) -> House {
     House { pages: router(app.clone(), Front { hosts, way }), app, jobs, _folder: folder }
 }
 
-fn house() -> House {
+pub fn house() -> House {
     house_asked(Way::Plain)
 }
 
 impl House {
     /// Adds somebody, and gives a cookie with which they are signed in.
-    fn add(&self, name: &str, role: Role) -> (PersonId, String) {
+    pub fn add(&self, name: &str, role: Role) -> (PersonId, String) {
         let store = self.app.store.as_ref().unwrap();
         let id = store.add_person(name, role, Some(password::NOBODYS), now()).unwrap();
         let secret = store.begin_session(id, IDLE, now()).unwrap();
@@ -64,20 +64,20 @@ impl House {
         let store = self.app.store.as_ref().unwrap();
         store.add_person(name, role, Some(&password::hash(PASSWORD).unwrap()), now()).unwrap()
     }
-    async fn send(&self, request: Request<Body>) -> Answer {
+    pub async fn send(&self, request: Request<Body>) -> Answer {
         let answer = self.pages.clone().oneshot(request).await.unwrap();
         let (status, headers) = (answer.status(), answer.headers().clone());
         let bytes = to_bytes(answer.into_body(), 8_000_000).await.unwrap();
         Answer { status, headers, text: String::from_utf8_lossy(&bytes).into_owned() }
     }
-    async fn get(&self, path: &str, cookie: &str) -> Answer {
+    pub async fn get(&self, path: &str, cookie: &str) -> Answer {
         let request = Request::get(path)
             .header(header::HOST, "localhost")
             .header(header::ACCEPT, "text/html")
             .header(header::COOKIE, cookie);
         self.send(request.body(Body::empty()).unwrap()).await
     }
-    async fn post(&self, path: &str, cookie: &str, fields: &[(&str, &str)]) -> Answer {
+    pub async fn post(&self, path: &str, cookie: &str, fields: &[(&str, &str)]) -> Answer {
         let body: Vec<String> =
             fields.iter().map(|(name, value)| format!("{name}={}", super::sign_in::coded(value))).collect();
         let request = Request::post(path)
@@ -93,7 +93,7 @@ impl House {
 }
 
 /// The value of a hidden field.
-fn field(page: &str, name: &str) -> String {
+pub fn field(page: &str, name: &str) -> String {
     let at = page.split(&format!("name=\"{name}\" value=\"")).nth(1);
     at.and_then(|rest| rest.split('"').next()).unwrap_or_else(|| panic!("no field {name}")).to_owned()
 }
