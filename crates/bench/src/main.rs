@@ -6,6 +6,7 @@ mod column;
 mod cuts;
 mod exact;
 mod joints;
+mod learning;
 mod made;
 mod odds;
 mod papers;
@@ -26,7 +27,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 12] = [
+const SUBJECTS: [Subject; 13] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -37,6 +38,7 @@ const SUBJECTS: [Subject; 12] = [
     ("papers", papers::rows),
     ("joints", joints::rows),
     ("cuts", cuts::rows),
+    ("learning", learning::rows),
     ("rounds", rounds::rows),
     ("odds", odds::rows),
 ];

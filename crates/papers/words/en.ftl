@@ -304,6 +304,7 @@ way-trowel = Troweled: smooth, for indoors.
 way-hard-trowel = Hard troweled: denser and smoother, wears longer, slippery when wet; more rounds of the finisher.
 way-thicker = { $thick } thick in place of { $planned }: carries more; the ground is dug deeper, the top stays.
 way-thinner = { $thick } thick in place of { $planned }: carries less; the top stays.
+way-same = The same as described above.
 way-poly = Plastic sheet straight under the concrete: keeps damp of the ground out of the floor; the concrete sets more slowly on top.
 way-no-poly = No plastic sheet under the concrete: damp of the ground can come through.
 way-insulation = Insulating board under the concrete.

@@ -305,6 +305,7 @@ way-trowel = Con llana: liso, para adentro.
 way-hard-trowel = Pulido con llana: más denso y liso, dura más, resbala mojado; más pasadas del acabador.
 way-thicker = { $thick } de grueso en vez de { $planned }: aguanta más; se excava más, el nivel de arriba queda igual.
 way-thinner = { $thick } de grueso en vez de { $planned }: aguanta menos; el nivel de arriba queda igual.
+way-same = Igual a lo descrito arriba.
 way-poly = Plástico justo debajo del concreto: detiene la humedad del suelo; arriba fragua más despacio.
 way-no-poly = Sin plástico debajo del concreto: puede subir humedad del suelo.
 way-insulation = Placa aislante debajo del concreto.

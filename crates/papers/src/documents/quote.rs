@@ -163,6 +163,9 @@ fn difference(facts: &Facts<'_>, change: Change) -> Said {
         Change::Finish(Finish::Float) => words.say("way-float"),
         Change::Finish(Finish::Trowel { .. }) => words.say("way-trowel"),
         Change::Finish(Finish::HardTrowel { .. }) => words.say("way-hard-trowel"),
+        Change::Thickness(thick) if (thick - facts.job.slab.nominal).in_metres().abs() < 5e-4 => {
+            words.say("way-same")
+        }
         Change::Thickness(thick) => {
             let of = |l: Length| Said::same(thickness(l, facts.job.units));
             let parts = [("thick", of(thick)), ("planned", of(facts.job.slab.nominal))];
