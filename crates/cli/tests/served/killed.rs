@@ -22,7 +22,8 @@ fn what_was_acknowledged_over_http_outlives_a_kill_at_any_moment() {
     for round in 0..ROUNDS {
         let mut served = Served::start(folder.path(), &["--demo"]);
         let list = page(&served.address, "/");
-        let job = list.split("/jobs/").nth(1).unwrap().split('/').next().unwrap().to_owned();
+        // The smallest job stands last, as it has no day.
+        let job = list.rsplit("/jobs/").next().unwrap().split('/').next().unwrap().to_owned();
         let stop = Arc::new(AtomicBool::new(false));
         let phones: Vec<_> = (0..PHONES)
             .map(|_| {
@@ -41,7 +42,7 @@ fn what_was_acknowledged_over_http_outlives_a_kill_at_any_moment() {
                 })
             })
             .collect();
-        std::thread::sleep(Duration::from_millis(150 + (round * 7_919) % 600));
+        std::thread::sleep(Duration::from_millis(500 + (round * 7_919) % 900));
         served.child.kill().unwrap();
         served.child.wait().unwrap();
         stop.store(true, Ordering::Relaxed);

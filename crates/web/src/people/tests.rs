@@ -398,3 +398,34 @@ async fn a_stream_ends_with_its_session() {
     house.post(&format!("/people/{}/let-go", ben_id.0), &ada, &[]).await;
     assert!(told.next().await.is_none());
 }
+
+/// A full disk is told, what was acknowledged stays, and with room again it goes on.
+#[tokio::test]
+async fn a_full_disk_is_told_and_loses_nothing_that_was_acknowledged() {
+    let house = house();
+    let store = house.app.store.clone().unwrap();
+    let log = format!("/jobs/{}/log", house.jobs[0]);
+    let words = "w".repeat(300);
+    let send = async |number: usize| {
+        let (event, tick) = (format!("{number:032x}"), number.to_string());
+        let tap = [("event", event.as_str()), ("tick", &tick), ("what", "remark"), ("value", &words)];
+        house.post(&log, "", &tap).await
+    };
+    store.let_grow(2).unwrap();
+    let mut kept = 0;
+    let told = loop {
+        let answer = send(kept + 1).await;
+        if answer.status != StatusCode::SEE_OTHER {
+            break answer;
+        }
+        kept += 1;
+        assert!(kept < 200, "the disk is never full");
+    };
+    assert_eq!(told.status, StatusCode::CONFLICT);
+    assert!(told.text.contains("the disk is full") && told.text.contains("make room"), "{}", told.text);
+    let in_log = || house.app.shelf.job(&house.jobs[0]).unwrap().unwrap().log.len();
+    assert_eq!(in_log(), kept);
+    store.let_grow(1000).unwrap();
+    assert_eq!(send(kept + 1).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(in_log(), kept + 1);
+}
