@@ -1,6 +1,7 @@
 //! Measurements against their bars: `cargo run --release -p bench` prints all of them, with a word only those of one subject.
 
 mod against;
+mod asbuilt;
 mod cold;
 mod column;
 mod cuts;
@@ -27,7 +28,7 @@ use row::Row;
 type Subject = (&'static str, fn() -> Vec<Row>);
 
 /// All subjects, in the order in which they are printed; a further one is a line here and a file beside.
-const SUBJECTS: [Subject; 13] = [
+const SUBJECTS: [Subject; 14] = [
     ("exact", exact::rows),
     ("plan", cold::rows),
     ("shots", shots::rows),
@@ -39,6 +40,7 @@ const SUBJECTS: [Subject; 13] = [
     ("joints", joints::rows),
     ("cuts", cuts::rows),
     ("learning", learning::rows),
+    ("asbuilt", asbuilt::rows),
     ("rounds", rounds::rows),
     ("odds", odds::rows),
 ];

@@ -41,6 +41,8 @@ pub enum Command {
     /// Say what your own past pours teach, from a table of them: allowance, placing rate, late trucks, set,
     /// hours and cost, with the evidence and the past told again
     Learn(LearnArgs),
+    /// Close a job: the floor as built against what was planned, with thickness, fall, flatness and birdbaths.
+    Close(CloseArgs),
     /// Serve the app: the jobs on the phone and the desk, in a browser.
     Serve(ServeArgs),
     /// Say who may use the app: add somebody, list them, let somebody go.
@@ -319,6 +321,25 @@ pub struct PriceArgs {
     pub seed: u64,
 }
 
+/// Arguments of `close`.
+#[derive(Debug, Args)]
+pub struct CloseArgs {
+    /// The job file (TOML).
+    pub job: PathBuf,
+    /// The file of the finished floor (TOML): set-ups with shots, lines with readings.
+    #[arg(long, value_name = "FILE")]
+    pub asbuilt: PathBuf,
+    /// Write the drawings of fall, birdbaths and flatness lines (SVG) into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print the floor as built as a JSON report for other programs.
+    #[arg(long)]
+    pub json: bool,
+    /// Seed of the plan's draws, as in `plan`; it moves nothing on this page.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
 /// Arguments of `serve`.
 #[derive(Debug, Args)]
 pub struct ServeArgs {
@@ -457,6 +478,10 @@ pub enum SchemaOf {
     Takeoff,
     /// The report of `price --json`.
     Price,
+    /// The file of the finished floor.
+    AsBuilt,
+    /// The report of `close --json`.
+    Close,
     /// An event, as the machine interface takes it.
     Event,
     /// The machine interface itself: its OpenAPI document.

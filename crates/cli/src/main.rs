@@ -28,6 +28,7 @@ fn main() -> ExitCode {
         Command::Price(args) => commands::price::run(&args),
         Command::Papers(args) => commands::papers::run(&args),
         Command::Learn(args) => commands::learn::run(&args),
+        Command::Close(args) => commands::close::run(&args),
         Command::Serve(args) => commands::serve::run(&args),
         Command::People(args) => commands::people::run(&args),
         Command::Backup(args) => commands::backup::run(&args),

@@ -5,6 +5,7 @@
 //! [`brought`] reads drawings and surveys of other programs, [`carried`] writes them. Nothing here reads a disk.
 
 pub mod api;
+mod as_built;
 pub mod brought;
 mod calendar;
 pub mod carried;
@@ -29,18 +30,19 @@ mod ways;
 mod weather;
 mod write;
 
+pub use as_built::{ParsedAsBuilt, read_as_built};
 pub use calendar::{CalendarEvent, calendar};
 pub use job_toml::{FetchFile, LARGEST_FILE, Parsed, read_job, read_job_bytes};
 pub use lists::{loads_csv, pads_csv, rounds_csv};
 pub use notes::{Ink, NoteStyle, render_notes};
 pub use past_csv::{ParsedPast, read_past};
 pub use plan_json::{
-    ClockFloor, clock_json, clock_schema, plan_json, plan_schema, price_json, price_schema, sweep_json,
-    sweep_schema, takeoff_json, takeoff_schema,
+    ClockFloor, as_built_json, as_built_schema, clock_json, clock_schema, plan_json, plan_schema, price_json,
+    price_schema, sweep_json, sweep_schema, takeoff_json, takeoff_schema,
 };
 pub use price_csv::price_csv;
 pub use rate_book::{ParsedRates, read_rates, set_rate, starter_rates};
-pub use schema::{job_schema, rates_schema};
+pub use schema::{as_built_file_schema, job_schema, rates_schema};
 pub use sights::{DayOfPour, SaidSight, read_sight, read_time_of_pour};
 pub use source::{Position, SourceMap, Span};
 pub use starter::starter;

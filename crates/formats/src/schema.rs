@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::keys::{JOB_FILE, Key, Kind, Need, RATE_BOOK, TableSpec};
+use crate::keys::{AS_BUILT_FILE, JOB_FILE, Key, Kind, Need, RATE_BOOK, TableSpec};
 
 /// The JSON Schema of the job file, for editors that check TOML while it is written.
 ///
@@ -18,6 +18,12 @@ pub fn rates_schema() -> Value {
     let mut schema = of_table(&RATE_BOOK);
     let_blanks(&mut schema);
     titled(schema, "Flatwright rate book, layout 1")
+}
+
+/// The JSON Schema of the file of the finished floor.
+#[must_use]
+pub fn as_built_file_schema() -> Value {
+    titled(of_table(&AS_BUILT_FILE), "Flatwright file of the finished floor, layout 1")
 }
 
 /// A rate may be `""`: a string with an example may be empty.

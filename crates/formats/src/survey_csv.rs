@@ -334,7 +334,7 @@ fn line_number(place: &Place) -> usize {
 }
 
 /// A decimal number without a unit; not a fraction, not feet and inches.
-fn is_plain_number(text: &str) -> bool {
+pub(crate) fn is_plain_number(text: &str) -> bool {
     let digits = text.strip_prefix(['+', '-']).unwrap_or(text);
     !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
 }

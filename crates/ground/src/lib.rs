@@ -10,6 +10,7 @@
 //! [`P2`] and [`P3`]; single quantities that cross the crate's boundary are typed.
 
 pub mod advice;
+pub mod asbuilt;
 pub mod assemble;
 pub mod classes;
 pub mod doubt;

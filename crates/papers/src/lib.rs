@@ -17,5 +17,5 @@ pub use clock_sheets::{
 };
 pub use documents::{Document, DocumentOptions, Paper, Planned, documents, quote_sheet};
 pub use drawing::{FloorDrawing, Layer, draw};
-pub use plan_sheets::{ScreenLayer, floor_for_screen, sheets, takeoff_sheets};
+pub use plan_sheets::{ScreenLayer, as_built_sheets, floor_for_screen, sheets, takeoff_sheets};
 pub use words::{Language, Words};

@@ -2,6 +2,7 @@
 //!
 //! A [`job::Job`] is what is known before the day. Everything else is a function of it.
 
+pub mod asbuilt;
 pub mod balance;
 pub mod bays;
 pub mod chance;

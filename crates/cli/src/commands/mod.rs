@@ -3,6 +3,7 @@
 pub mod backup;
 pub mod balance;
 pub mod clock;
+pub mod close;
 pub mod export;
 pub mod import;
 mod instant;

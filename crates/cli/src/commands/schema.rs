@@ -13,6 +13,8 @@ pub fn run(args: &SchemaArgs) -> Result<String, Failure> {
         crate::args::SchemaOf::Sweep => formats::sweep_schema(),
         crate::args::SchemaOf::Takeoff => formats::takeoff_schema(),
         crate::args::SchemaOf::Price => formats::price_schema(),
+        crate::args::SchemaOf::AsBuilt => formats::as_built_file_schema(),
+        crate::args::SchemaOf::Close => formats::as_built_schema(),
         crate::args::SchemaOf::Event => formats::events::event_schema(),
         crate::args::SchemaOf::Api => web::api::openapi(),
     };

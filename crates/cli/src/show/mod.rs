@@ -1,6 +1,7 @@
 //! The plan and the last-load call as pages of text, in the job's units.
 
 pub mod clock;
+pub mod close;
 pub mod learn;
 mod order;
 mod placing;

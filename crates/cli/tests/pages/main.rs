@@ -43,6 +43,26 @@ fn clock_of_the_boat_shed() {
 }
 
 #[test]
+fn close_of_the_boat_shed() {
+    insta::assert_snapshot!(page(&[
+        "close",
+        "demo/boat-shed.toml",
+        "--asbuilt",
+        "demo/as-built/boat-shed.toml"
+    ]));
+}
+
+#[test]
+fn close_of_the_bakery_yard() {
+    insta::assert_snapshot!(page(&[
+        "close",
+        "demo/bakery-yard.toml",
+        "--asbuilt",
+        "demo/as-built/bakery-yard.toml"
+    ]));
+}
+
+#[test]
 fn sweep_of_the_bakery_yard() {
     insta::assert_snapshot!(page(&["sweep", "demo/bakery-yard.toml"]));
 }

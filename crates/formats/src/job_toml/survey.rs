@@ -40,7 +40,8 @@ fn benchmarks(root: &Table<'_>, f: &mut Findings) -> Vec<Benchmark> {
     benchmarks
 }
 
-fn setups(root: &Table<'_>, f: &mut Findings, units: UnitSystem) -> Vec<Setup> {
+/// The set-ups of a file.
+pub(crate) fn setups(root: &Table<'_>, f: &mut Findings, units: UnitSystem) -> Vec<Setup> {
     let tables = root.tables(f, "setup");
     let setups: Vec<Setup> = tables.iter().map(|table| setup(table, f, units)).collect();
     doubles(f, "set-up", &tables, setups.iter().map(|setup| setup.name.as_str()));

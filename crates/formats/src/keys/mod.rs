@@ -1,5 +1,6 @@
 //! The one table of keys: the reader, the JSON Schema and the tests all go by it.
 
+mod as_built;
 mod examples;
 mod finishing;
 mod jointing;
@@ -8,6 +9,7 @@ mod spec;
 mod supplies;
 mod tables;
 
+pub(crate) use as_built::AS_BUILT_FILE;
 pub(crate) use examples::own_example;
 #[cfg(test)]
 pub(crate) use examples::own_examples;

@@ -287,7 +287,7 @@ static BENCHMARK: TableSpec = TableSpec {
     ],
 };
 
-static SETUP: TableSpec = TableSpec {
+pub(super) static SETUP: TableSpec = TableSpec {
     called: "set-up",
     doc: "One position of the laser.",
     keys: &[

@@ -3,6 +3,7 @@
 //! Value and schema of each field stand together in a [`part::Part`], so that neither can hold what the
 //! other does not. Every field is always there; what is not known is null.
 
+mod as_built;
 mod clock;
 mod joints;
 mod measured;
@@ -23,6 +24,7 @@ use pour::job::Assumed;
 use pour::plan::Plan;
 use serde_json::{Value, json};
 
+pub use as_built::{as_built_json, as_built_schema};
 pub use clock::{ClockFloor, clock_json, clock_schema};
 use part::{Context, Part};
 pub use price::{price_json, price_schema};
@@ -114,6 +116,9 @@ fn note() -> Part<Note> {
         .text("message", "What is so.", |n| n.message.clone())
         .text("hint", "What to do; empty is nothing.", |n| n.hint.clone())
 }
+
+#[cfg(test)]
+pub(crate) use tests::keeps_to;
 
 #[cfg(test)]
 mod tests;

@@ -51,6 +51,13 @@ fn differences(value: &Value, schema: &Value, root: &Value, path: &str, wrong: &
     }
 }
 
+/// Panics with the paths at which a report does not keep to a schema.
+pub(crate) fn keeps_to(report: &Value, schema: &Value) {
+    let mut wrong = Vec::new();
+    differences(report, schema, schema, "", &mut wrong);
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
 fn single_differs(value: &Value, schema: &Value, path: &str, wrong: &mut Vec<String>) {
     if schema.get("const").is_some_and(|constant| constant != value) {
         wrong.push(format!("{path}: {value} is not {}", schema["const"]));

@@ -18,7 +18,7 @@ pub enum Goes {
     Off(P2),
     /// Into a birdbath, by its number in [`Ponding::birdbaths`].
     Birdbath(usize),
-    /// It stands where the floor is level, in a birdbath too shallow to be listed, or at a wall.
+    /// It stands where the floor is level.
     Stands(P2),
 }
 
@@ -38,6 +38,12 @@ enum At {
     Vertex(usize),
 }
 
+/// What water does that reaches standing water.
+enum Water {
+    Stays(Goes),
+    RunsOver(usize),
+}
+
 struct Surface<'a> {
     net: &'a Net<'a>,
     ponding: &'a Ponding,
@@ -45,7 +51,8 @@ struct Surface<'a> {
 }
 
 /// Follows water from a spot in a triangle: down the steepest way of each triangle, along edges where two triangles fall toward each
-/// other, until it leaves at an outlet, reaches standing water or can go no lower.
+/// other, until it leaves at an outlet, reaches a birdbath or can go no lower. A birdbath too shallow to be listed is filled and runs
+/// over: the way goes on from where the lowest way out of it drops below its level.
 ///
 /// Exact for the surface as drawn: each step ends on a side or a vertex. `triangle` holds the spot.
 #[must_use]
@@ -59,10 +66,12 @@ pub fn run_off(
     let mut way = vec![spot];
     let mut at = At::Inside(triangle, spot);
     for _ in 0..MOST_STEPS {
-        if let Some(goes) = surface.standing(at) {
-            return RunOff { way, goes };
-        }
-        match surface.step(at) {
+        let next = match surface.standing(at) {
+            Some(Water::Stays(goes)) => return RunOff { way, goes },
+            Some(Water::RunsOver(vertex)) => Ok(At::Vertex(vertex)),
+            None => surface.step(at),
+        };
+        match next {
             Ok(next) => {
                 at = next;
                 way.push(surface.spot(at));
@@ -91,19 +100,32 @@ impl Surface<'_> {
     }
 
     /// Whether water stands here already.
-    fn standing(&self, at: At) -> Option<Goes> {
+    fn standing(&self, at: At) -> Option<Water> {
         let wet = |v: usize| self.ponding.levels[v] > self.point(v).z;
-        let ends = |v: usize, p: P2| self.ponding.in_birdbath[v].map_or(Goes::Stands(p), Goes::Birdbath);
-        match at {
-            At::Vertex(v) => wet(v).then(|| ends(v, self.point(v).plan())),
+        let v = match at {
+            At::Vertex(v) => wet(v).then_some(v)?,
             At::Inside(t, p) => {
                 let triangle = self.net.tin.triangles[t];
                 let v = triangle.into_iter().find(|&v| wet(v))?;
                 let [a, b, c] = triangle.map(|v| self.point(v));
                 let z = crate::Plane::through(a, b, c)?.z(p);
-                (z < self.ponding.levels[v]).then(|| ends(v, p))
+                (z < self.ponding.levels[v]).then_some(v)?
             }
+        };
+        match self.ponding.in_birdbath[v] {
+            Some(bath) => Some(Water::Stays(Goes::Birdbath(bath))),
+            None => Some(Water::RunsOver(self.over(v))),
         }
+    }
+
+    /// The first vertex below the water's level on the lowest way out of it, or the outlet.
+    fn over(&self, from: usize) -> usize {
+        let level = self.ponding.levels[from];
+        let mut v = from;
+        while self.ponding.levels[v] >= level && self.ponding.way_out[v] != v {
+            v = self.ponding.way_out[v];
+        }
+        v
     }
 
     fn step(&self, at: At) -> Result<At, (P2, Goes)> {

@@ -62,8 +62,13 @@ fn spots_in_one_line_have_no_plane() {
 }
 
 fn ways(surface: &Tin, outlets: &[usize], from: P2) -> RunOff {
+    ways_past(surface, outlets, from, 1e-4)
+}
+
+/// The way of water past birdbaths shallower than `least`.
+fn ways_past(surface: &Tin, outlets: &[usize], from: P2, least: f64) -> RunOff {
     let net = Net::of(surface);
-    let ponding = ponding_on(&net, outlets, Length::metres(1e-4)).value.unwrap();
+    let ponding = ponding_on(&net, outlets, Length::metres(least)).value.unwrap();
     let t = (0..surface.triangles.len())
         .find(|&t| {
             let [a, b, c] = net.corners(t);
@@ -108,7 +113,7 @@ fn a_hollow_takes_water_in() {
 }
 
 proptest::proptest! {
-    /// On random floors water never rises, and every way ends at an outlet, in a birdbath or where it can go no lower.
+    /// On random floors water never rises into a birdbath; past full ones every way ends at an outlet.
     #[test]
     fn water_never_rises(seed in 0_u64..10_000) {
         let mut rng = ChaCha12Rng::seed_from_u64(seed);
@@ -120,12 +125,15 @@ proptest::proptest! {
         let outlets: Vec<usize> = Net::of(&surface).rim().into_iter().step_by(2).collect();
         for _ in 0..20 {
             let from = P2::new(rng.random_range(0.1..8.9), rng.random_range(0.1..8.9));
-            let found = ways(&surface, &outlets, from);
+            let found = ways_past(&surface, &outlets, from, 0.0);
             let z: Vec<f64> = found.way.iter().map(|&p| surface.z(p).unwrap_or(f64::NAN)).collect();
             for pair in z.windows(2).filter(|pair| pair.iter().all(|z| z.is_finite())) {
                 proptest::prop_assert!(pair[1] <= pair[0] + 1e-9, "{:?}", z);
             }
             proptest::prop_assert!(found.way.len() < 2000);
+            // Were all birdbaths full, every drop would leave.
+            let full = ways_past(&surface, &outlets, from, 1.0);
+            proptest::prop_assert!(matches!(full.goes, Goes::Off(_)), "{:?}", full);
         }
     }
 }

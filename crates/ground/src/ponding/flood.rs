@@ -10,6 +10,8 @@ pub struct Flooded {
     pub level: Vec<f64>,
     /// For a vertex under water the dry vertex over which its water leaves; for a dry one itself.
     pub spill: Vec<usize>,
+    /// The next vertex on the lowest way out; an outlet's is itself.
+    pub way_out: Vec<usize>,
 }
 
 /// A vertex that waits for its turn, the lowest first.
@@ -47,8 +49,8 @@ pub fn flood<I: Iterator<Item = usize>>(
     outlets: &[usize],
     neighbours: impl Fn(usize) -> I,
 ) -> Flooded {
-    let mut flooded =
-        Flooded { level: vec![f64::INFINITY; heights.len()], spill: (0..heights.len()).collect() };
+    let own: Vec<usize> = (0..heights.len()).collect();
+    let mut flooded = Flooded { level: vec![f64::INFINITY; heights.len()], spill: own.clone(), way_out: own };
     let mut reached = vec![false; heights.len()];
     let mut waiting: BinaryHeap<Reverse<Waiting>> = BinaryHeap::new();
     let mut at_level: VecDeque<usize> = VecDeque::new();
@@ -65,6 +67,7 @@ pub fn flood<I: Iterator<Item = usize>>(
             if std::mem::replace(&mut reached[n], true) {
                 continue;
             }
+            flooded.way_out[n] = v;
             if heights[n] <= level {
                 flooded.level[n] = level;
                 flooded.spill[n] = if heights[n] < level { spill } else { n };

@@ -61,6 +61,8 @@ pub struct Ponding {
     pub levels: Vec<f64>,
     /// For each vertex under water the birdbath of [`Ponding::birdbaths`] that it is in.
     pub in_birdbath: Vec<Option<usize>>,
+    /// For each vertex the next one on its lowest way out; an outlet's is itself.
+    pub way_out: Vec<usize>,
 }
 
 /// Finds the birdbaths of a surface.

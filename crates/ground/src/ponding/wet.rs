@@ -61,7 +61,13 @@ pub(super) fn gather(net: &Net<'_>, flooded: &Flooded, least: f64) -> Ponding {
         }
     };
     let birdbaths = order.iter().map(birdbath).collect();
-    Ponding { birdbaths, shallower, levels: flooded.level.clone(), in_birdbath }
+    Ponding {
+        birdbaths,
+        shallower,
+        levels: flooded.level.clone(),
+        in_birdbath,
+        way_out: flooded.way_out.clone(),
+    }
 }
 
 /// Vertices under water that are joined by edges are one pool.

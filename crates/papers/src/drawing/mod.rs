@@ -18,7 +18,7 @@ use basis::UnitSystem;
 use ground::{P2, P3};
 
 pub use field::neat_limits;
-pub use layers::laid::{LaidLabel, LaidLayer, LaidLine, LaidSheet};
+pub use layers::laid::{LaidLabel, LaidLayer, LaidLine, LaidOf, LaidSheet};
 pub use layers::state::{BayHatch, BayStateMark, StateLayer};
 pub(crate) use page::neat_scale;
 pub use table::Table;

@@ -1,5 +1,6 @@
 //! The drawings of a plan, one a layer: what each shows is taken from the plan, nothing is figured anew.
 
+mod as_built;
 mod fall;
 mod floor;
 mod joint_sheet;
@@ -14,6 +15,7 @@ use pour::Job;
 use pour::day::{Day, FloorOfDay};
 use pour::plan::Plan;
 
+pub use as_built::as_built_sheets;
 pub(crate) use floor::drawing as floor_drawing;
 pub(crate) use joint_sheet::{from as saw_from, joints as joint_layer};
 pub use laid::takeoff_sheets;

@@ -22,6 +22,20 @@ pub struct LaidLayer {
     pub table: Table,
     /// What else to know.
     pub notes: Vec<String>,
+    /// What is drawn, for the legend and the caution.
+    pub of: LaidOf,
+}
+
+/// What rings and lines stand for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum LaidOf {
+    /// Pieces of mesh or poly, or bars.
+    #[default]
+    Pieces,
+    /// Birdbaths, and how a straightedge shows each.
+    Birdbaths,
+    /// Lines read over the finished floor.
+    Lines,
 }
 
 /// A sheet or a piece of one.
@@ -100,6 +114,18 @@ pub(super) fn over(canvas: &mut Canvas, layer: &LaidLayer) {
 }
 
 pub(super) fn keys(layer: &LaidLayer) -> Vec<(Key, String)> {
+    let told = |class, what: &str| (Key::Line(class), what.to_owned());
+    match layer.of {
+        LaidOf::Pieces => {}
+        LaidOf::Birdbaths if layer.sheets.is_empty() => return Vec::new(),
+        LaidOf::Birdbaths => {
+            return vec![
+                told("contour", "edge of standing water"),
+                told("struck", "straightedge that shows it"),
+            ];
+        }
+        LaidOf::Lines => return vec![told("contour", "line: the readings that count")],
+    }
     let mut keys = Vec::new();
     if !layer.sheets.is_empty() {
         keys.push((Key::Line("contour"), "edge of a piece; letter = size in the table".to_owned()));

@@ -12,6 +12,7 @@ mod thickness;
 
 use ground::P2;
 
+use self::laid::{LaidLayer, LaidOf};
 use super::canvas::Canvas;
 use super::page::TextRoom;
 use super::svg::{Ink, mm};
@@ -190,6 +191,12 @@ pub(super) fn notes(layer: &Layer) -> Vec<String> {
         }
         Layer::Joints(_) => {
             "Make a trial cut: start when the edge hardly ravels. Water or vacuum on the saw: its dust holds silica."
+        }
+        Layer::Laid(LaidLayer { of: LaidOf::Birdbaths, .. }) => {
+            "What is told as like noise may not be there. No way of finishing leaves a floor without any birdbath."
+        }
+        Layer::Laid(LaidLayer { of: LaidOf::Lines, .. }) => {
+            "By the procedure of ASTM E1155; which number counts is for the contract to say."
         }
         Layer::Laid(_) => "Laps, cover and steel follow the drawing where there is one.",
         Layer::Fall(_) | Layer::Loads(_) => "Measures written here go before measures taken off the sheet.",
