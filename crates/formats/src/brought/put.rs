@@ -34,9 +34,15 @@ pub fn put_outline(text: &str, taken: &TakenOutline, units: UnitSystem) -> Resul
     }
     file.insert("corner", Item::ArrayOfTables(corners));
     bend(&mut file, &names, &taken.shapes, units);
-    let count = file.get("opening").and_then(Item::as_array_of_tables).map_or(0, ArrayOfTables::len);
-    let openings = openings(taken, count, units);
-    append(&mut file, "opening", openings)?;
+    let there = tables(&file, "opening");
+    let openings = openings(taken, there.len(), units);
+    // Taken again, an opening that is there already is not put a second time.
+    let told = |table: &Table, key: &str| table.get(key).map(|item| item.to_string().trim().to_owned());
+    let same = |one: &Table, key: &str, other: &Table| told(one, key) == told(other, key);
+    let is_new = |new: &Table| {
+        !there.iter().any(|old| ["at", "diameter", "corners"].iter().all(|key| same(old, key, new)))
+    };
+    append(&mut file, "opening", openings.into_iter().filter(is_new).collect())?;
     Ok(file.to_string())
 }
 

@@ -245,6 +245,10 @@ fn rings_within_are_openings() {
     assert_eq!((taken.openings.len(), taken.round.len()), (1, 1));
     assert!((taken.round[0].1 - 0.3048).abs() < 1e-12);
     assert!(report.notes.iter().any(|note| note.code == "ring-outside"));
+    // Put in twice, they are there once.
+    let once = put_outline(PATIO, &taken, UnitSystem::Us).unwrap();
+    assert_eq!(once.matches("[[opening]]").count(), 2);
+    assert_eq!(put_outline(&once, &taken, UnitSystem::Us).unwrap(), once);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Drawings against ezdxf, an open library that many people read and write them with.
 
 use basis::UnitSystem;
-use formats::brought::{OutlineWish, ReadOptions, outline_of, read_brought};
+use formats::brought::{LengthUnit, OutlineWish, ReadOptions, outline_of, read_brought};
 use formats::carried::floor_dxf;
 use ground::outline::{Corner, Edge, EdgeKind, Outline};
 use house::{python, tree};
@@ -84,9 +84,18 @@ fn check_ours(job: &pour::Job, plan: &pour::plan::Plan, read: &Value) {
 
 fn check_theirs(case: &Value, written: &Value) {
     let text = written["text"].as_str().expect("a text");
-    let parsed = read_brought(text.as_bytes(), "theirs.dxf", &ReadOptions::default());
+    // Their drawings of release 12 say no unit, as that release knows none: it is stated.
+    let unit = match case["unit"].as_u64() {
+        Some(1) => LengthUnit::Inch,
+        Some(2) => LengthUnit::Foot,
+        _ => LengthUnit::Metre,
+    };
+    let stated = (case["release"] == "R12").then_some(unit);
+    let parsed =
+        read_brought(text.as_bytes(), "theirs.dxf", &ReadOptions { unit: stated, ..ReadOptions::default() });
     let found = parsed.report.value.unwrap_or_else(|| panic!("{case}: {:#?}", parsed.report.notes));
-    let metres = found.unit.one().in_metres();
+    assert_eq!(found.unit, unit, "{case}");
+    let metres = unit.one().in_metres();
     let theirs = python::number(written, "area").abs() * metres * metres;
     for layer in ["SLAB", "PIECES"] {
         let wish = OutlineWish {
