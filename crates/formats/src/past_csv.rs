@@ -290,7 +290,7 @@ impl Row<'_, '_, '_> {
     /// A number of zero or more.
     fn number(&mut self, name: &str) -> Option<f64> {
         let value = self.signed(name)?;
-        if value < 0.0 || value > 1e7 {
+        if !(0.0..=1e7).contains(&value) {
             let (_, at, said) = self.cell(name)?;
             let message = format!("{} cannot be {}", name, shown(&said));
             self.reading.fault("out-of-range", at, message, "check the sign and the number");
