@@ -481,7 +481,7 @@ fn shots_become_a_set_up_that_levels_to_their_elevations() {
     );
     assert!(report.notes.iter().any(|note| note.code == "triangles-as-spots"));
     let deep = shots_of(&good(&SURVEY.replace("4 0 98.75", "4 0 9.875")), &shots(&["surface base"]));
-    assert_eq!(deep.notes.last().unwrap().code, "not-one-base");
+    assert!(deep.value.is_none() && deep.notes.iter().any(|note| note.code == "not-one-base"));
     let text = put_shots(PATIO, &taken, UnitSystem::Us).unwrap();
     let job = read(&text).report.value.unwrap_or_else(|| panic!("{text}"));
     let levelled = ground::survey::level(&job.survey).value.unwrap();
