@@ -18,6 +18,12 @@ function busy() {
   return [...fields].some((field) => (field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement) && field.value !== field.defaultValue);
 }
 
+/** What can be folded on the page, but for the phone's own part. @returns {HTMLDetailsElement[]} */
+const folds = () => [...document.querySelectorAll("main details:not(#waiting *)")].filter((part) => part instanceof HTMLDetailsElement);
+
+/** By what a fold is known when the page is put anew: its state behind the comma changes. @param {HTMLDetailsElement} fold */
+const nameOf = (fold) => `${fold.className} ${fold.querySelector("summary")?.textContent?.split(",")[0] ?? ""}`;
+
 /**
  * Takes the page anew and puts it in place of what is shown, keeping the eye and the finger where they are.
  * @param {() => void} start what to start again
@@ -27,7 +33,7 @@ export async function renew(start) {
   if (!answer.ok) return;
   const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
   const focus = document.activeElement instanceof HTMLElement ? document.activeElement.id : "";
-  const open = [...document.querySelectorAll("main details")].map((part) => part instanceof HTMLDetailsElement && part.open);
+  const open = folds().filter((part) => part.open).map(nameOf);
   const scrolled = [...document.querySelectorAll(".strip")].map((part) => part.scrollLeft);
   for (const part of ["header.head", "main"]) {
     const [old, now] = [document.querySelector(part), fresh.querySelector(part)];
@@ -35,9 +41,7 @@ export async function renew(start) {
   }
   document.body.dataset.revision = fresh.body.dataset.revision;
   document.body.dataset.now = fresh.body.dataset.now;
-  document.querySelectorAll("main details").forEach((part, i) => {
-    if (part instanceof HTMLDetailsElement && open[i]) part.open = true;
-  });
+  folds().forEach((part) => { if (open.includes(nameOf(part))) part.open = true; });
   start();
   document.querySelectorAll(".strip").forEach((part, i) => { part.scrollLeft = scrolled[i] ?? part.scrollLeft; });
   if (focus) document.getElementById(focus)?.focus({ preventScroll: true });

@@ -200,6 +200,21 @@ impl Browser {
         panic!("{selector} could not be tapped: {told}");
     }
 
+    /// Unfolds a part of the page and clicks in it; a page that puts itself anew in between may have folded it again.
+    pub fn click_in(&self, fold: &str, selector: &str) {
+        let shown = format!("document.querySelector({})?.checkVisibility()", json!(selector));
+        for _ in 0..20 {
+            self.run(&format!("document.querySelector({})?.setAttribute('open', '')", json!(fold)));
+            if self.run(&format!("return Boolean({shown})")) == json!(true) {
+                let tap = format!("document.querySelector({})?.click()", json!(selector));
+                self.run(&tap);
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(100));
+        }
+        panic!("{fold} does not show {selector}");
+    }
+
     /// Presses keys one after the other on whatever has the focus.
     pub fn press(&self, keys: &str) {
         let actions: Vec<Value> = keys

@@ -24,19 +24,19 @@ fn waits(browser: &Browser, count: usize) {
     browser.wait(&format!("document.querySelector('#waiting')?.dataset.waiting === '{count}'"));
 }
 
-/// Three things are logged on two pages while the server is gone.
+/// Three things are logged on two pages while the server is gone. The print comes first: once a truck is told to come so late, no bay
+/// is struck off.
 fn logged_without_a_signal(browser: &Browser, server: &Server) {
-    browser.click(".taps .tap button[value='arrived']");
-    waits(browser, 1);
-    browser.wait("document.querySelector('.as-of')");
-    browser.click("main details:has(#told-remark) > summary");
-    browser.run("document.querySelector('#told-remark').value = 'gate is locked'");
-    browser.click(".told-value:has(#told-remark) button");
-    waits(browser, 2);
     browser.go(&format!("{}jobs/boat-shed/finish", server.url));
+    browser.wait("document.querySelector('.as-of')");
+    browser.click_in("details.seen", "details.seen .tap button[value='1 in']");
+    waits(browser, 1);
+    browser.go(&format!("{}jobs/boat-shed/pour", server.url));
+    waits(browser, 1);
+    browser.click(".taps .tap button[value='arrived']");
     waits(browser, 2);
-    browser.click("details.seen summary");
-    browser.click("details.seen .tap button[value='1 in']");
+    browser.run("document.querySelector('#told-remark').value = 'gate is locked'");
+    browser.click_in("main details:has(#told-remark)", ".told-value:has(#told-remark) button");
     waits(browser, 3);
 }
 
