@@ -47,7 +47,7 @@ fn arrived_once(browser: &Browser, server: &Server, before: jiff::Timestamp) {
     let state = server.app.shelf.job("boat-shed").expect("the shelf").expect("the job");
     let told: Vec<String> = state.log.iter().map(|logged| format!("{:?}", logged.entry.what)).collect();
     assert_eq!(told.len(), 3, "{told:#?}");
-    for (told, part) in told.iter().zip(["Arrived", "gate is locked", "Print"]) {
+    for (told, part) in told.iter().zip(["Print", "Arrived", "gate is locked"]) {
         assert!(told.contains(part), "{told}: {part} is expected");
     }
     for logged in &state.log {
