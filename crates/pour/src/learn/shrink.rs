@@ -97,13 +97,12 @@ pub struct Learned {
 ///
 /// ```
 /// use pour::learn::{Prior, Seen, learn};
-/// // A crew's mean of 0 ± 2 and four pours of 1 with a spread of 1: precisions of 1/4 and 4 give 4/(1/4 + 4) = 0.941, and a
-/// // little more, as pours that agree make a smaller spread likelier.
-/// let prior = Prior { mean: 0.0, crew: 2.0, kinds: 0.0, pours: 1.0 };
+/// // A crew's mean of 0 ± 2, and four pours of 1, each seen to ± 1: precisions of 1/4 and 4 give 4/(1/4 + 4) = 0.941.
+/// let prior = Prior { mean: 0.0, crew: 2.0, kinds: 0.0, pours: 1e-9 };
 /// let seen: Vec<Seen> =
-///     (0..4).map(|i| Seen { pour: i.to_string(), kind: "a".into(), value: 1.0, sd: 0.0 }).collect();
+///     (0..4).map(|i| Seen { pour: i.to_string(), kind: "a".into(), value: 1.0, sd: 1.0 }).collect();
 /// let learned = learn(prior, &seen, "a");
-/// assert!((learned.typical.mean - 0.941).abs() < 0.02);
+/// assert!((learned.typical.mean - 4.0 / 4.25).abs() < 1e-9);
 /// ```
 #[must_use]
 pub fn learn(prior: Prior, seen: &[Seen], kind: &str) -> Learned {

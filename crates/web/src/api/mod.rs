@@ -1,6 +1,6 @@
 //! The machine interface: the actions of the pages as JSON over HTTP, below `/api/v1`.
 //!
-//! Each route stands once, in [`routes::ROUTES`]: the router and the OpenAPI document are made of the same rows, so that neither can hold what
+//! Each route stands once, in `routes::ROUTES`: the router and the OpenAPI document are made of the same rows, so that neither can hold what
 //! the other does not. Faults come as a problem with every note. For whom a route is, is said where people are known.
 
 mod answers;
