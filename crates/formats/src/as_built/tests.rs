@@ -123,6 +123,8 @@ fn demos_are_figured() {
         let (top, profiles) = (built.top.as_ref().unwrap(), built.profiles.as_ref().unwrap());
         let near = top.ponding.birdbaths.iter().any(|b| b.lowest.distance(dip) < 0.7);
         assert!(near, "{name}: {:?}", top.ponding.birdbaths);
+        // Shots in a dip bear each other out.
+        assert!(!report.notes.iter().any(|note| note.code == "wild-shot"), "{name}: {:?}", report.notes);
         assert_eq!(profiles.figured, pour::asbuilt::Figured::FromDesign);
         let flatness = profiles.section.flatness;
         assert!(flatness.range.low < flatness.number && flatness.number < flatness.ceiling, "{flatness:?}");

@@ -1,5 +1,7 @@
 //! What shots of the finished floor say: elevation, thickness, fall, doors, birdbaths, where the water goes.
 
+use std::collections::BTreeSet;
+
 use basis::{Area, Length, Note, Place, Slope};
 use ground::asbuilt::{
     ACI_THICKNESS, Against, Base, BuiltSurface, Deviations, LeastDip, Seen, StraightedgeFind,
@@ -173,7 +175,7 @@ fn against<'a>(
     shots.iter().filter_map(|&(i, shot)| Some((i, Against { shot, wanted: wanted(shot.at)? }))).collect()
 }
 
-/// Single shots far from where those round them have the floor, against design. A dip that several shots tell of is none.
+/// Single shots far from where those round them have the floor, against design. What two neighbours tell alike is none.
 fn tell_wild(plan: &Plan, gathered: &Gathered, net: &Net<'_>, notes: &mut Vec<Note>) {
     let points = &net.tin.points;
     let off: Vec<f64> = points.iter().map(|p| p.z - plan.design.z(p.plan()).unwrap_or(f64::NAN)).collect();
@@ -183,7 +185,16 @@ fn tell_wild(plan: &Plan, gathered: &Gathered, net: &Net<'_>, notes: &mut Vec<No
     let spread = 1.4826 * median(local.iter().map(|d| d.abs()).collect());
     // Five robust spreads, and never less than 3/8 in.
     let far = (5.0 * spread).max(Length::inches(0.375).in_metres());
-    let mut found: Vec<usize> = (0..local.len()).filter(|&v| local[v].abs() > far).collect();
+    // Another shot beside it that lies off the same way by at least half as much tells of a dip or a hump, not of a misread stick.
+    // Spots along edges have their heights from the shots: they tell nothing of their own.
+    let spot = |p: P2| (p.x.to_bits(), p.y.to_bits());
+    let shots: BTreeSet<(u64, u64)> = gathered.shots.iter().map(|s| spot(s.at)).collect();
+    let is_alone = |v: usize| {
+        let around = off[v] - local[v];
+        let mut others = net.neighbours(v).filter(|&n| shots.contains(&spot(points[n].plan())));
+        !others.any(|n| (off[n] - around) / local[v] >= 0.5)
+    };
+    let mut found: Vec<usize> = (0..local.len()).filter(|&v| local[v].abs() > far && is_alone(v)).collect();
     found.sort_by(|&a, &b| local[b].abs().total_cmp(&local[a].abs()));
     for &v in found.iter().take(MOST_NAMED) {
         let by = local[v];
