@@ -2,7 +2,7 @@
 //!
 //! `day` and `pour` must be there. All other columns may be left out, and all other cells empty: what was not written down is not known.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use basis::{Note, Place, Report, TimeSpan, Volume};
@@ -199,9 +199,9 @@ impl Reading<'_> {
 
     /// One pour written down twice would count twice.
     fn tell_doubles(&mut self, pours: &[(Past, Range<usize>)]) {
-        let mut there: BTreeMap<(Date, &str), ()> = BTreeMap::new();
+        let mut there: BTreeSet<(Date, &str)> = BTreeSet::new();
         for (pour, line) in pours {
-            if there.insert((pour.day, &pour.pour), ()).is_some() {
+            if !there.insert((pour.day, &pour.pour)) {
                 let message = format!("{} of {} is there twice", shown(&pour.pour), pour.day);
                 self.fault(
                     "double-name",

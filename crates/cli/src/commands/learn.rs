@@ -1,7 +1,7 @@
 //! `learn`: what the crew's own past pours teach.
 
 use basis::Severity;
-use pour::learn::{Factor, Seen, learn, replay, seen};
+use pour::learn::{Factor, Seen, evidence, learn, replay, seen};
 
 use super::{notes_text, read};
 use crate::args::LearnArgs;
@@ -45,7 +45,9 @@ pub fn run(args: &LearnArgs) -> Result<String, Failure> {
         let prior = taught.factor.prior();
         let of_kind = |kind: &str| (kind.to_owned(), learn(prior, &taught.seen, kind));
         let kinds: Vec<_> = taught.kinds().into_iter().map(of_kind).collect();
-        text += &show::learn::value(taught.factor, &taught.seen, &kinds);
+        text += &show::learn::value(taught.factor, &kinds);
+        text += &show::learn::wild(taught.factor, &taught.seen, &evidence(prior, &taught.seen));
+        text += &show::learn::to_write(taught.factor, &kinds);
     }
     let told: Vec<_> = taught
         .iter()

@@ -1,7 +1,7 @@
 //! What past pours teach, as a page.
 
 use basis::math::exp;
-use pour::learn::{Factor, Law, Learned, Replay, Scale, Seen, learn};
+use pour::learn::{Evidence, Factor, Law, Learned, Replay, Scale, Seen, learn};
 
 use super::count;
 use crate::page::{Align, Table, heading, paragraph};
@@ -15,9 +15,9 @@ pub fn heading_of(pours: usize) -> String {
     text
 }
 
-/// One value: by kind, and pour by pour.
-pub fn value(factor: Factor, seen: &[Seen], kinds: &[(String, Learned)]) -> String {
-    let mut text = heading(&title(factor));
+/// One value, kind by kind.
+pub fn value(factor: Factor, kinds: &[(String, Learned)]) -> String {
+    let text = heading(&title(factor));
     let mut table = Table::new(&[
         ("kind", Align::Left),
         ("pours", Align::Right),
@@ -27,32 +27,38 @@ pub fn value(factor: Factor, seen: &[Seen], kinds: &[(String, Learned)]) -> Stri
     ]);
     let before = learn(factor.prior(), &[], "").next;
     for (kind, learned) in kinds {
-        let pours = learned.evidence.iter().filter(|pour| pour.same_kind).count();
         table.row([
             if kind.is_empty() { "not said".to_owned() } else { kind.clone() },
-            pours.to_string(),
+            learned.count.to_string(),
             law(factor, before),
             law(factor, learned.next),
             format!("{:.0} %", 100.0 * learned.own),
         ]);
     }
-    text += &table.print();
-    if let Some((_, learned)) = kinds.first() {
-        for wild in learned.evidence.iter().filter(|pour| pour.is_wild()) {
-            let pour = &seen[wild.index];
-            text += &paragraph(&format!(
-                "{}: {}, {:.1} standard deviations off what the other pours foretell: look at what was written down. It is counted.",
-                pour.pour,
-                one(factor, pour.value),
-                wild.off.abs(),
-            ));
-        }
-    }
-    for (kind, learned) in kinds.iter().filter(|(kind, _)| !kind.is_empty()) {
-        text += &to_write(factor, learned.next)
-            .map_or_else(String::new, |line| paragraph(&format!("{kind}: {line}")));
-    }
-    text
+    text + &table.print()
+}
+
+/// Pours that lie far off what the others foretell.
+pub fn wild(factor: Factor, seen: &[Seen], evidence: &[Evidence]) -> String {
+    let told = evidence.iter().filter(|pour| pour.is_wild()).map(|wild| {
+        let pour = &seen[wild.index];
+        paragraph(&format!(
+            "{}: {}, {:.1} standard deviations off what the other pours foretell: look at what was written down. It is counted.",
+            pour.pour,
+            one(factor, pour.value),
+            wild.off.abs(),
+        ))
+    });
+    told.collect()
+}
+
+/// How what is learned is written into jobs.
+pub fn to_write(factor: Factor, kinds: &[(String, Learned)]) -> String {
+    let line = |(kind, learned): &(String, Learned)| {
+        let key = key(factor, learned.next).filter(|_| !kind.is_empty())?;
+        Some(paragraph(&format!("{kind}: {key}")))
+    };
+    kinds.iter().filter_map(line).collect()
 }
 
 /// The past told again, pour by pour, each foretold by those before it.
@@ -122,8 +128,8 @@ fn spread(factor: Factor, sd: f64) -> String {
     }
 }
 
-/// How it is written into a job, where a job has a key for it.
-fn to_write(factor: Factor, next: Law) -> Option<String> {
+/// The key of a job for a value, where there is one.
+fn key(factor: Factor, next: Law) -> Option<String> {
     match factor {
         Factor::Allowance => Some(format!(
             "allowance = \"{:.1} % +- {:.1} %\" under [order] of its job",

@@ -10,7 +10,7 @@ mod shrink;
 pub use factor::{Factor, Scale};
 pub use past::{Past, seen};
 pub use replay::{Replay, Replayed, replay};
-pub use shrink::{Evidence, Law, Learned, Prior, WILD, learn};
+pub use shrink::{Evidence, Law, Learned, Prior, WILD, evidence, learn};
 
 /// What one pour showed of one value.
 #[derive(Debug, Clone, PartialEq)]

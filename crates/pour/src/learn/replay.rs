@@ -36,12 +36,12 @@ pub struct Replay {
 /// Foretells each pour from those before it, in the order handed in. Nothing for no pours; what is no number is not counted.
 #[must_use]
 pub fn replay(prior: Prior, seen: &[Seen]) -> Option<Replay> {
-    let before = |i: usize| &seen[..i];
+    // The default knows no kinds.
+    let default = learn(prior, &[], "").next;
     let counted = seen.iter().enumerate().filter(|(_, pour)| pour.value.is_finite() && pour.sd >= 0.0);
     let pours: Vec<(f64, Replayed)> = counted
         .map(|(i, pour)| {
-            let learned = learn(prior, before(i), &pour.kind).next;
-            let default = learn(prior, &[], &pour.kind).next;
+            let learned = learn(prior, &seen[..i], &pour.kind).next;
             (pour.value, told(learned, default, pour))
         })
         .collect();

@@ -56,13 +56,11 @@ pub struct Law {
     pub sd: f64,
 }
 
-/// One pour in the evidence.
-#[derive(Debug, Clone, PartialEq)]
+/// One pour in the light of all others.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Evidence {
     /// Index into what was handed in.
     pub index: usize,
-    /// Whether it is of the kind asked for.
-    pub same_kind: bool,
     /// How many standard deviations it lies off what the other pours foretell.
     pub off: f64,
 }
@@ -76,7 +74,7 @@ impl Evidence {
 }
 
 /// What the pours teach.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Learned {
     /// The next pour of the kind.
     pub next: Law,
@@ -86,8 +84,8 @@ pub struct Learned {
     pub pours: f64,
     /// How much of what is said of the mean comes from the pours and not from the default, 0 to 1.
     pub own: f64,
-    /// The pours.
-    pub evidence: Vec<Evidence>,
+    /// Pours of the kind that were counted.
+    pub count: usize,
 }
 
 /// Learns the next value of a kind from pours of all kinds. What is no number, or has a doubt under zero, is not counted.
@@ -106,18 +104,21 @@ pub struct Learned {
 /// ```
 #[must_use]
 pub fn learn(prior: Prior, seen: &[Seen], kind: &str) -> Learned {
+    given(prior, &groups(seen.iter().filter(|pour| is_sound(pour))), kind)
+}
+
+/// How far each pour lies off what the others foretell; pours that are not counted are left out.
+#[must_use]
+pub fn evidence(prior: Prior, seen: &[Seen]) -> Vec<Evidence> {
     let sound: Vec<usize> = (0..seen.len()).filter(|i| is_sound(&seen[*i])).collect();
-    let all = groups(sound.iter().map(|i| &seen[*i]));
-    let told = given(prior, &all, kind);
-    let evidence = sound.iter().map(|index| {
-        let pour = &seen[*index];
-        let others = groups(sound.iter().filter(|i| *i != index).map(|i| &seen[*i]));
+    let off = |index: usize| {
+        let pour = &seen[index];
+        let others = groups(sound.iter().filter(|i| **i != index).map(|i| &seen[*i]));
         let foretold = given(prior, &others, &pour.kind).next;
         let sd = (foretold.sd * foretold.sd + pour.sd * pour.sd).sqrt();
-        let off = if sd > 0.0 { (pour.value - foretold.mean) / sd } else { 0.0 };
-        Evidence { index: *index, same_kind: pour.kind == kind, off }
-    });
-    Learned { evidence: evidence.collect(), ..told }
+        if sd > 0.0 { (pour.value - foretold.mean) / sd } else { 0.0 }
+    };
+    sound.iter().map(|index| Evidence { index: *index, off: off(*index) }).collect()
 }
 
 fn is_sound(seen: &Seen) -> bool {
@@ -142,7 +143,7 @@ fn points() -> impl Iterator<Item = (f64, f64)> {
     (0..POINTS).map(move |i| (exp(-0.5 * at(i) * at(i)) / total, exp(SPREAD_DOUBT * at(i))))
 }
 
-/// What is learned, without its evidence.
+/// What grouped pours teach.
 fn given(prior: Prior, groups: &Groups<'_>, kind: &str) -> Learned {
     let cases: Vec<(f64, f64, Case)> = points()
         .map(|(weight, factor)| {
@@ -170,7 +171,7 @@ fn given(prior: Prior, groups: &Groups<'_>, kind: &str) -> Learned {
         typical: Law { mean, sd: doubt.sqrt() },
         pours: within.sqrt(),
         own,
-        evidence: Vec::new(),
+        count: groups.get(kind).map_or(0, Vec::len),
     }
 }
 
