@@ -48,6 +48,24 @@ pub(crate) fn content(cell: &str) -> std::borrow::Cow<'_, str> {
     }
 }
 
+/// Reads a cell with the unit of its column, or with its own.
+pub(crate) fn read_cell<T>(
+    said: &str,
+    unit: Option<&str>,
+    name: &str,
+    read: impl Fn(&str) -> Result<T, Trouble>,
+) -> Result<T, Trouble> {
+    match unit {
+        Some(unit) if is_plain_number(said) => read(&format!("{said} {unit}")),
+        _ if said.is_empty() => Err(Trouble {
+            code: "empty-cell",
+            message: format!("the row has no {name}"),
+            hint: "fill the cell, or take the row out".to_owned(),
+        }),
+        _ => read(said),
+    }
+}
+
 /// Reads the file of shots that the job names, and adds its shots to their set-ups.
 pub(crate) fn add_shots(
     name: &str,
@@ -244,7 +262,6 @@ impl Reading<'_, '_> {
         Some((setup?, Shot { name, at, reading: reading?, on: on?, place }))
     }
 
-    /// Reads a cell with the unit of its column, or with its own.
     fn cell<T>(
         &mut self,
         found: &[Range<usize>],
@@ -255,16 +272,7 @@ impl Reading<'_, '_> {
         let column = self.column(name)?;
         let said = content(&self.text[found[column].clone()]);
         let unit = self.columns[column].unit.as_deref();
-        let result = match unit {
-            Some(unit) if is_plain_number(&said) => read(&format!("{said} {unit}")),
-            _ if said.is_empty() => Err(Trouble {
-                code: "empty-cell",
-                message: format!("the row has no {name}"),
-                hint: "fill the cell, or take the row out".to_owned(),
-            }),
-            _ => read(&said),
-        };
-        result
+        read_cell(&said, unit, name, read)
             .map_err(|trouble| {
                 self.fault(
                     trouble.code,

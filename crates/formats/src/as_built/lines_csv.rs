@@ -12,7 +12,7 @@ use crate::job_toml::{FetchFile, Findings, LARGEST_FILE};
 use crate::nearest::nearest;
 use crate::quantity::{self, Trouble, shown};
 use crate::source::{SourceFile, SourceMap, Span};
-use crate::survey_csv::{cells, content, is_plain_number, lines, separator};
+use crate::survey_csv::{cells, content, lines, read_cell, separator};
 
 /// Faults shown for one file; the rest are counted.
 const MOST_FAULTS: usize = 100;
@@ -207,16 +207,7 @@ impl Reading<'_, '_> {
     ) -> Option<T> {
         let column = self.column(name)?;
         let said = content(&self.text[found[column].clone()]);
-        let result = match self.columns[column].1.as_deref() {
-            Some(unit) if is_plain_number(&said) => read(&format!("{said} {unit}")),
-            _ if said.is_empty() => Err(Trouble {
-                code: "empty-cell",
-                message: format!("the row has no {name}"),
-                hint: "fill the cell, or take the row out".to_owned(),
-            }),
-            _ => read(&said),
-        };
-        match result {
+        match read_cell(&said, self.columns[column].1.as_deref(), name, read) {
             Ok(value) => Some(value),
             Err(trouble) => {
                 self.fault(
