@@ -2,7 +2,7 @@
 //!
 //! Nothing is figured here: a page asks the engine through [`desk`], which works each result once, and shows it. Every request
 //! passes the guard, which lets in only what comes from the app's own pages. Without its feature `server` the crate is the
-//! pages on site alone, as plain functions: so a phone makes them when it has no signal.
+//! pages on site alone, as plain functions, so that they can be made where there is no server.
 
 #[cfg(feature = "server")]
 mod answer;

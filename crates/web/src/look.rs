@@ -95,6 +95,7 @@ pub fn job_text(frame: &Frame<'_>, opened: &Opened, stand: Stand, body: &Markup)
 }
 
 /// A page without a job.
+#[cfg(feature = "server")]
 pub fn plain_text(frame: &Frame<'_>, title: &str, body: &Markup) -> String {
     let head = html! { p.trail { a href="/" { "all jobs" } } h1 { (title) } };
     page(frame, &Page { title, job: None, head: &head, body, hand: &html! {} })

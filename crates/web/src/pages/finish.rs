@@ -122,6 +122,7 @@ fn left_of(turn: &Assignment, at: TimeSpan) -> String {
 }
 
 /// The next thing to do, in one sentence.
+#[cfg(feature = "server")]
 pub fn in_short(day: &Day, now: jiff::Timestamp) -> String {
     let at = since(day, now);
     match &day.answer {
