@@ -15,6 +15,15 @@ pub enum Role {
     Stranger,
 }
 
+/// What somebody wants of a path.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wants {
+    /// To look at it.
+    Look,
+    /// To send something to it.
+    Send,
+}
+
 /// Who looks at a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Who {
@@ -77,34 +86,34 @@ impl Who {
     }
     /// Whether they may ask for a path. What is not named is not for the crew, so that a new page keeps its prices.
     #[must_use]
-    pub fn may_ask(&self, sends: bool, path: &str) -> bool {
+    pub fn may_ask(&self, wants: Wants, path: &str) -> bool {
         let parts: Vec<&str> = path.trim_matches('/').split('/').collect();
         match self.role {
             Role::Owner => true,
-            Role::Stranger => is_open(sends, &parts),
-            Role::Crew => is_open(sends, &parts) || is_for_crew(sends, &parts),
+            Role::Stranger => is_open(wants, &parts),
+            Role::Crew => is_open(wants, &parts) || is_for_crew(wants, &parts),
         }
     }
 }
 
 /// What is there for everybody: the built-in files, and the way in.
-fn is_open(sends: bool, parts: &[&str]) -> bool {
+fn is_open(wants: Wants, parts: &[&str]) -> bool {
     match parts {
         ["sign-in"] | ["join", _] => true,
-        ["assets", ..] | ["worker.js" | "favicon.ico"] => !sends,
+        ["assets", ..] | ["worker.js" | "favicon.ico"] => wants == Wants::Look,
         _ => false,
     }
 }
 
-fn is_for_crew(sends: bool, parts: &[&str]) -> bool {
-    match (sends, parts) {
-        (false, ["" | "live" | "me"] | ["jobs", _]) => true,
-        (false, ["jobs", _, "papers", name]) => CREW_PAPERS.contains(name),
-        (false, ["jobs", _, "photos", _]) => true,
-        (false, ["jobs", _, page]) => CREW_LOOKS_AT.contains(page),
-        (true, ["sign-out"] | ["me", "password"]) => true,
-        (true, ["jobs", _, "entries", "log" | "take-back"]) => true,
-        (true, ["jobs", _, what]) => CREW_SENDS.contains(what),
+fn is_for_crew(wants: Wants, parts: &[&str]) -> bool {
+    match (wants, parts) {
+        (Wants::Look, ["" | "live" | "me"] | ["jobs", _]) => true,
+        (Wants::Look, ["jobs", _, "papers", name]) => CREW_PAPERS.contains(name),
+        (Wants::Look, ["jobs", _, "photos", _]) => true,
+        (Wants::Look, ["jobs", _, page]) => CREW_LOOKS_AT.contains(page),
+        (Wants::Send, ["sign-out"] | ["me", "password"]) => true,
+        (Wants::Send, ["jobs", _, "entries", "log" | "take-back"]) => true,
+        (Wants::Send, ["jobs", _, what]) => CREW_SENDS.contains(what),
         _ => false,
     }
 }
@@ -123,7 +132,7 @@ mod tests {
         for path in
             ["/", "/live", "/jobs/a", "/jobs/a/pour", "/jobs/a/papers/crew-sheet-es.pdf", "/assets/1/app.js"]
         {
-            assert!(ben.may_ask(false, path), "{path}");
+            assert!(ben.may_ask(Wants::Look, path), "{path}");
         }
         for path in [
             "/people",
@@ -139,23 +148,23 @@ mod tests {
             "/api/v1/jobs",
             "/jobs//price",
         ] {
-            assert!(!ben.may_ask(false, path), "{path}");
+            assert!(!ben.may_ask(Wants::Look, path), "{path}");
         }
         for path in ["/jobs/a/log", "/jobs/a/take-back", "/jobs/a/entries/log", "/sign-out"] {
-            assert!(ben.may_ask(true, path), "{path}");
+            assert!(ben.may_ask(Wants::Send, path), "{path}");
         }
         for path in ["/jobs", "/jobs/a/shot", "/jobs/a/text", "/people", "/people/1/let-go", "/jobs/a/pour"] {
-            assert!(!ben.may_ask(true, path), "{path}");
+            assert!(!ben.may_ask(Wants::Send, path), "{path}");
         }
     }
 
     #[test]
     fn a_stranger_finds_the_way_in_and_nothing_else() {
         let stranger = Who::stranger();
-        assert!(stranger.may_ask(true, "/sign-in") && stranger.may_ask(false, "/join/ab"));
+        assert!(stranger.may_ask(Wants::Send, "/sign-in") && stranger.may_ask(Wants::Look, "/join/ab"));
         for path in ["/", "/live", "/jobs/a/pour", "/me", "/people", "/sign-out"] {
-            assert!(!stranger.may_ask(false, path), "{path}");
-            assert!(!stranger.may_ask(true, path), "{path}");
+            assert!(!stranger.may_ask(Wants::Look, path), "{path}");
+            assert!(!stranger.may_ask(Wants::Send, path), "{path}");
         }
     }
 

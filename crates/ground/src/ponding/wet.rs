@@ -26,8 +26,11 @@ pub(super) fn gather(net: &Net<'_>, flooded: &Flooded, least: f64) -> Ponding {
     for (t, triangle) in net.tin.triangles.iter().enumerate() {
         if let Some(pool) = triangle.iter().find_map(|&v| of[v]) {
             let pool = &mut pools[pool as usize];
-            let listed = pool.level - net.tin.points[pool.lowest].z >= least;
-            fill(net, t, pool, listed);
+            let wet = fill(net, t, pool);
+            // Only pools that are listed are drawn.
+            if pool.level - net.tin.points[pool.lowest].z >= least {
+                pool.rim.add(net, t, wet);
+            }
         }
     }
     let depth = |pool: &Pool| pool.level - net.tin.points[pool.lowest].z;
@@ -104,8 +107,8 @@ fn connected(net: &Net<'_>, flooded: &Flooded) -> (Vec<Pool>, Pools) {
     (pools, of)
 }
 
-/// Adds the wet part of a triangle to its pool.
-fn fill(net: &Net<'_>, t: usize, pool: &mut Pool, listed: bool) {
+/// Adds the wet part of a triangle to its pool, and tells which of its corners are wet.
+fn fill(net: &Net<'_>, t: usize, pool: &mut Pool) -> [bool; 3] {
     let triangle = net.tin.triangles[t];
     let under = |v: usize| pool.level - net.tin.points[v].z;
     let depths = triangle.map(under);
@@ -129,7 +132,5 @@ fn fill(net: &Net<'_>, t: usize, pool: &mut Pool, listed: bool) {
     };
     pool.area += area;
     pool.volume += volume;
-    if listed {
-        pool.rim.add(net, t, wet);
-    }
+    wet
 }

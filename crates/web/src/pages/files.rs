@@ -318,11 +318,11 @@ impl Looked<'_> {
             form.choice {
                 div.fields {
                     @if !rings.is_empty() {
-                        (layer_choice("outline", "outline from", &rings, self.asked.get("outline"), rings.len() == 1))
-                        (layer_choice("openings", "openings from", &rings, self.asked.get("openings"), false))
+                        (layer_choice("outline", "outline from", &rings, self.asked.get("outline").or(the_only(&rings))))
+                        (layer_choice("openings", "openings from", &rings, self.asked.get("openings")))
                     }
                     @if !spots.is_empty() {
-                        (layer_choice("shots", "shots from", &spots, self.asked.get("shots"), spots.len() == 1))
+                        (layer_choice("shots", "shots from", &spots, self.asked.get("shots").or(the_only(&spots))))
                         div { label for="on" { "they stand on" } select #on name="on" { option value="base" { "the base" } option value="form" selected[self.asked.get("on") == Some("form")] { "the forms" } } }
                     }
                     (unit_choice(Some(found.unit)))
@@ -336,7 +336,7 @@ impl Looked<'_> {
                 @if let Some(shots) = shots {
                     p { strong { "Shots: " } (say::count(shots.shots.len(), "shot")) " as set-up " (shots.setup) ", under a level plane at " (length(shots.plane.in_metres())) "." }
                 }
-                @if outline.is_some() || shots.is_some() { button.main name="take" value="yes" { "take " (what(outline.is_some(), shots.is_some())) } }
+                @if outline.is_some() || shots.is_some() { button.main name="take" value="yes" { "take " (match (&outline, &shots) { (Some(_), Some(_)) => "outline and shots", (Some(_), None) => "the outline", _ => "the shots" }) } }
                 @else { p { "Nothing is chosen yet." } }
             }
         }
@@ -440,14 +440,6 @@ impl Looked<'_> {
     }
 }
 
-fn what(outline: bool, shots: bool) -> &'static str {
-    match (outline, shots) {
-        (true, true) => "outline and shots",
-        (true, false) => "the outline",
-        _ => "the shots",
-    }
-}
-
 fn row(layer: &formats::brought::Layer) -> Vec<Markup> {
     let count = |count: usize| if count == 0 { "-".to_owned() } else { count.to_string() };
     look::cells([
@@ -465,14 +457,19 @@ fn sides(corners: &[ground::P2]) -> Vec<f64> {
     (0..count.min(12)).map(|i| corners[i].distance(corners[(i + 1) % count])).collect()
 }
 
-fn layer_choice(name: &str, words: &str, layers: &[&str], chosen: Option<&str>, only: bool) -> Markup {
+/// The layer where there is no choice.
+fn the_only<'a>(layers: &[&'a str]) -> Option<&'a str> {
+    layers.first().copied().filter(|_| layers.len() == 1)
+}
+
+fn layer_choice(name: &str, words: &str, layers: &[&str], chosen: Option<&str>) -> Markup {
     let first = if name == "openings" { ("", "the same layer") } else { ("-", "nothing") };
     html! {
         div {
             label for=(name) { (words) }
             select id=(name) name=(name) {
                 option value=(first.0) { (first.1) }
-                @for layer in layers { option value=(layer) selected[chosen == Some(*layer) || (only && chosen.is_none())] { (layer) } }
+                @for layer in layers { option value=(layer) selected[chosen == Some(*layer)] { (layer) } }
             }
         }
     }

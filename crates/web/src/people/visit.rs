@@ -14,7 +14,7 @@ use tower::ServiceExt as _;
 use super::{IDLE, LONGEST, aside, now, sign_in};
 use crate::app::App;
 use crate::look;
-use crate::who::{Role, Who};
+use crate::who::{Role, Wants, Who};
 
 /// Where a request came from and how, as the guard has found it.
 #[derive(Debug, Clone)]
@@ -76,8 +76,9 @@ pub async fn let_in(State(house): State<House>, request: Request) -> Response {
         Ok(app) => app,
         Err(words) => return look::trouble(&app.seen_by(Who::stranger(), None), &words),
     };
-    let sends = ![Method::GET, Method::HEAD].contains(request.method());
-    if !app.who.may_ask(sends, request.uri().path()) {
+    let looks = [Method::GET, Method::HEAD].contains(request.method());
+    let wants = if looks { Wants::Look } else { Wants::Send };
+    if !app.who.may_ask(wants, request.uri().path()) {
         return match app.who.role {
             Role::Stranger => ask_to_sign_in(&app, request).await,
             _ => not_for_crew(&app),
